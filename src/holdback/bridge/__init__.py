@@ -1,0 +1,1 @@
+"""Models become a Collection here and nowhere else."""

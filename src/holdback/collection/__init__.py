@@ -1,0 +1,1 @@
+"""The boundary: records, estimates and their checks; the engine takes nothing else."""

@@ -1,0 +1,1 @@
+"""Inheritance: trade shorthand, genotypes, crosses."""

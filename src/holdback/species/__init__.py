@@ -1,0 +1,1 @@
+"""Species files as frozen values: genes, looks, cautions, reproduction, growth."""

@@ -1,0 +1,1 @@
+"""The web site: a local Django project around the engine."""
