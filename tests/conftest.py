@@ -14,17 +14,18 @@ settings.register_profile("holdback", deadline=None, derandomize=True)
 settings.load_profile("holdback")
 
 ROOT = Path(__file__).parent.parent
-_has_django = importlib.util.find_spec("django") is not None
 
-# Set here and not in pyproject.toml: without pytest-django (engine job) the key there would be an unknown option.
-if _has_django and (ROOT / "src/holdback/web/settings_test.py").is_file():
+# Here and not in pyproject.toml: in the engine job, without pytest-django, the key would be an unknown option.
+# The plugin sets Django up after this file only if it finds the settings read.
+if importlib.util.find_spec("django") is not None and (ROOT / "src/holdback/web/settings_test.py").is_file():
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "holdback.web.settings_test")
+    _ = importlib.import_module("django.conf").settings.DATABASES
 
 if importlib.util.find_spec("playwright") is not None:
 
     @pytest.fixture(scope="session")
     def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
-        """Launch the browser that dev.py found, quiet and without the network."""
+        """Launch the browser that dev.py found, quiet and asking nothing of the network."""
         found = os.environ.get("HOLDBACK_CHROMIUM")
         return {
             **browser_type_launch_args,
