@@ -49,6 +49,19 @@ class Fault:
         ]
         return ", ".join(part for part in parts if part)
 
+    def as_json(self) -> dict[str, str | int]:
+        """Fault as a JSON object: code, message, hint, and where."""
+        return {
+            "code": self.code,
+            "message": self.what,
+            "hint": self.hint,
+            "file": self.file,
+            "line": self.line,
+            "field": self.field,
+            "value": self.value,
+            "animal": self.animal,
+        }
+
     def __str__(self) -> str:
         """One line: code, where, what, hint."""
         head = f"{self.code} {self.where}".strip()

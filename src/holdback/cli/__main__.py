@@ -1,0 +1,8 @@
+"""`python -m holdback.cli` is the same as `holdback`."""
+
+import sys
+
+from holdback.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())

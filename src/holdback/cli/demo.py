@@ -1,0 +1,65 @@
+"""`holdback demo`: an invented collection in a database of its own."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+from pathlib import Path
+
+from holdback.cli.output import print_wrapped
+from holdback.cli.sources import start_django
+
+SIRE, DAM, WANT = "22-05", "22-11", "female Enchi Clown"
+"""The pair of the worked answer; the tutorial uses the same."""
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Load the demo once, print a worked answer, then serve."""
+    from holdback.cli.odds import print_pair
+
+    folder = _use_demo_folder(fresh=arguments.fresh)
+    start_django()
+    from holdback.bridge import catalogue_of_records, collection_around
+
+    _load_once()
+    from holdback.answers import Answers
+
+    answers = Answers(collection_around([SIRE, DAM]), catalogue_of_records())
+    print_wrapped("The keeper, the places, the lines and every animal of this demo are invented.")
+    print()
+    print_pair(answers.odds(SIRE, DAM, want=WANT), answers.catalogue)
+    print()
+    print(f"The demo's records are in {folder}; your own are not touched.")
+    if not arguments.no_serve:
+        from holdback.cli.serve import serve
+
+        serve(arguments.port, as_json=arguments.json)
+    return 0
+
+
+def _use_demo_folder(*, fresh: bool) -> Path:
+    """Point this process at a data folder of the demo's own and return it."""
+    base = os.environ.get("HOLDBACK_DEMO_DATA")
+    if base:
+        folder = Path(base)
+    else:
+        from holdback.web.folders import data_folder
+
+        folder = data_folder().with_name(data_folder().name + "-demo")
+    if fresh and folder.exists():
+        shutil.rmtree(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    os.environ["HOLDBACK_DATA"] = str(folder)
+    os.environ.pop("HOLDBACK_DATABASE_URL", None)
+    return folder
+
+
+def _load_once() -> None:
+    """Import the invented collection unless the demo's database already holds animals."""
+    from holdback.demo_data import folder
+    from holdback.web.imports.services import import_files
+    from holdback.web.records.models import Animal
+
+    if not Animal.objects.exists():
+        import_files([folder() / "collection"])

@@ -1,0 +1,120 @@
+"""The commands and their options.
+
+argparse, not a larger library: a keeper feels start-up most, and it costs a tenth of the others
+(`docs/decisions/0002-command-line.md`).
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from importlib import import_module
+
+import holdback
+
+Run = Callable[[argparse.Namespace], int]
+
+
+def parsed(argv: list[str]) -> argparse.Namespace:
+    """Arguments of one call; the command to run stands in ``run``.
+
+    Raises
+    ------
+    SystemExit
+        With status 2 and a usage line if the call is wrong, 0 for help and version.
+    """
+    parser = argument_parser()
+    if not argv:
+        parser.print_help()
+        raise SystemExit(0)
+    return parser.parse_args(argv)
+
+
+def argument_parser() -> argparse.ArgumentParser:
+    """Parser with every command; also the source of the command reference."""
+    parser = argparse.ArgumentParser(
+        prog="holdback",
+        description="What is this animal, who goes with whom, what will come out, and what may honestly be said.",
+        epilog="'holdback COMMAND --help' says more. SIRE, DAM and ANIMAL are an id, a name, or genes in quotes.",
+    )
+    parser.add_argument("--version", action="version", version=f"holdback {holdback.__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for add in (_read, _odds, _check, _import, _export, _serve, _demo):
+        add(commands)
+    return parser
+
+
+def _later(module: str) -> Run:
+    """Command whose module is imported when it runs."""
+
+    def run(arguments: argparse.Namespace) -> int:
+        return int(import_module(f"holdback.cli.{module}").run(arguments))
+
+    return run
+
+
+Commands = argparse._SubParsersAction  # type: ignore[type-arg]  # argparse names no public type for it
+
+
+def _command(commands: Commands, name: str, module: str, text: str) -> argparse.ArgumentParser:
+    """One command with the options that all share."""
+    command: argparse.ArgumentParser = commands.add_parser(name, help=text, description=text)
+    command.add_argument("--json", action="store_true", help="one JSON object on standard output, numbers unrounded")
+    command.set_defaults(run=_later(module))
+    return command
+
+
+def _add_from(command: argparse.ArgumentParser) -> None:
+    """Add the option that reads files in place of the database."""
+    command.add_argument(
+        "--from", dest="folder", metavar="FOLDER", help="work on a collection folder, not the database"
+    )
+
+
+def _read(commands: Commands) -> None:
+    command = _command(commands, "read", "reading", "Read a line of trade shorthand and say what it means.")
+    command.add_argument("text", metavar="TEXT", nargs="+", help="for example: 0.1 Pastel 66%% het Clown CB24")
+    _add_from(command)
+
+
+def _odds(commands: Commands) -> None:
+    command = _command(commands, "odds", "odds", "What a pair gives: looks, what stays hidden, cautions.")
+    command.add_argument("sire", metavar="SIRE", help="the male: id, name, or genes in quotes")
+    command.add_argument("dam", metavar="DAM", help="the female: id, name, or genes in quotes")
+    command.add_argument("--want", metavar="TEXT", default="", help="a wish, such as 'female Enchi Clown'")
+    command.add_argument("--eggs", type=int, metavar="N", help="count on N eggs; else the species' clutch sizes")
+    command.add_argument("--hatch-rate", type=float, metavar="SHARE", help="share of --eggs that hatch; 1 if not given")
+    command.add_argument("--top", type=int, metavar="N", default=16, help="looks to list, likeliest first (16)")
+    _add_from(command)
+
+
+def _check(commands: Commands) -> None:
+    command = _command(commands, "check", "check", "Read all records and list everything that cannot be.")
+    _add_from(command)
+
+
+def _import(commands: Commands) -> None:
+    command = _command(commands, "import", "importing", "Bring in sheets (CSV, XLSX, ODS) or a collection folder.")
+    command.add_argument("files", metavar="FILE", nargs="+", help="a sheet or a collection folder")
+    command.add_argument(
+        "--answers", metavar="FILE", help="answers to the questions, as the command printed them (TOML)"
+    )
+    command.add_argument("--dry-run", action="store_true", help="say what would be done, change nothing")
+
+
+def _export(commands: Commands) -> None:
+    command = _command(commands, "export", "exporting", "Write all records to a collection folder or an XLSX file.")
+    command.add_argument("target", metavar="TARGET", help="a new folder, or a file that ends in .xlsx")
+    _add_from(command)
+
+
+def _serve(commands: Commands) -> None:
+    command = _command(commands, "serve", "serve", "Open the pages on this computer only.")
+    command.add_argument("--port", type=int, default=8750, help="port on this computer (8750)")
+
+
+def _demo(commands: Commands) -> None:
+    command = _command(commands, "demo", "demo", "Fill a database of its own with an invented collection and serve it.")
+    command.add_argument("--port", type=int, default=8751, help="port on this computer (8751)")
+    command.add_argument("--no-serve", action="store_true", help="stop after the worked answer")
+    command.add_argument("--fresh", action="store_true", help="start the demo over, forgetting what was changed in it")

@@ -1,0 +1,1 @@
+"""The same answers as the commands, as a documented JSON API."""

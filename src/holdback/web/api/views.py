@@ -1,0 +1,138 @@
+"""The API's operations. They call the same functions as the commands, so the numbers are the same."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from ninja import File, NinjaAPI, Query, UploadedFile
+
+import holdback
+from holdback.answers import Answers
+from holdback.answers.checking import checked
+from holdback.bridge import catalogue_of_records, collection_around, collection_of_records
+from holdback.collection.model import Animal
+from holdback.errors import CollectionError, Fault, HoldbackError
+from holdback.heredity.shorthand import read
+from holdback.web.api.schemas import AnimalOut, BeliefsOut, CheckOut, ErrorOut, OddsOut, ReadingOut
+
+api = NinjaAPI(
+    title="Holdback",
+    version=holdback.__version__,
+    description="What the commands answer, as JSON. From this computer only, in a session opened by the one-time address.",
+    urls_namespace="api",
+)
+
+
+@api.exception_handler(HoldbackError)
+def refused(request: HttpRequest, error: HoldbackError) -> HttpResponse:
+    """Faults of a request, with what to do about each."""
+    return api.create_response(request, {"error": [fault.as_json() for fault in error.faults]}, status=422)
+
+
+@api.get("/read", response={200: ReadingOut, 422: ErrorOut}, by_alias=True, tags=["genes"])
+def read_shorthand(request: HttpRequest, text: str) -> dict[str, Any]:
+    """Read a line of trade shorthand."""
+    catalogue = catalogue_of_records()
+    return read(text, catalogue).as_json(catalogue)
+
+
+@api.get("/odds", response={200: OddsOut, 422: ErrorOut}, by_alias=True, tags=["genes"])
+def pair_odds(
+    request: HttpRequest,
+    sire: str,
+    dam: str,
+    want: str = "",
+    eggs: int | None = None,
+    hatch_rate: float | None = None,
+    top: int = Query(16, ge=1, le=10_000),
+) -> dict[str, Any]:
+    """What a pair gives; each side is an id, a name or genes in shorthand."""
+    answers = Answers(collection_around([sire, dam]), catalogue_of_records())
+    found = answers.odds(sire, dam, want=want, eggs=eggs, hatch_rate=hatch_rate, top=top)
+    return found.as_json(answers.catalogue)
+
+
+@api.get("/animals/{animal_id}", response={200: AnimalOut, 422: ErrorOut}, tags=["records"])
+def animal(request: HttpRequest, animal_id: str) -> dict[str, Any]:
+    """One animal as recorded."""
+    return _as_json(_found(animal_id).collection.animals[animal_id])
+
+
+@api.get("/animals/{animal_id}/genes", response={200: BeliefsOut, 422: ErrorOut}, tags=["records"])
+def animal_genes(request: HttpRequest, animal_id: str) -> dict[str, Any]:
+    """What an animal carries by its record and its recorded parents; offspring are not counted yet."""
+    answers = _found(animal_id)
+    genes = answers.genes(animal_id)
+    copies: dict[str, dict[str, float]] = {}
+    for locus in genes.belief.loci:
+        for allele in answers.catalogue.loci[locus].alleles:
+            odds = genes.belief.copies(locus, allele)
+            if odds[0] < 1.0:
+                copies[answers.catalogue.alleles[allele].name] = dict(zip("012", odds, strict=True))
+    return {"id": animal_id, "genes": copies, "grounds": dict(genes.grounds)}
+
+
+@api.get("/check", response=CheckOut, tags=["records"])
+def check(request: HttpRequest) -> dict[str, Any]:
+    """Everything in the records that cannot be, and every gene text not fully read."""
+    return checked(collection_of_records, catalogue_of_records())
+
+
+@api.get("/export.xlsx", tags=["records"], openapi_extra={"responses": {200: {"description": "an XLSX workbook"}}})
+def export_workbook(request: HttpRequest) -> HttpResponse:
+    """All records as a workbook."""
+    from holdback.intake.workbook import write_workbook
+
+    with tempfile.TemporaryDirectory() as folder:
+        target = Path(folder) / "holdback.xlsx"
+        write_workbook(collection_of_records(), target)
+        response = HttpResponse(
+            target.read_bytes(), content_type="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+        )
+    response["Content-Disposition"] = 'attachment; filename="holdback.xlsx"'
+    return response
+
+
+@api.post("/import", response={200: dict[str, Any], 422: ErrorOut}, tags=["records"])
+def import_sheet(request: HttpRequest, file: UploadedFile = File(...), dry_run: bool = True) -> dict[str, Any]:  # noqa: B008 - how the framework declares a file
+    """Import a sheet with the proposed mapping; a dry run unless told otherwise."""
+    from holdback.web.imports.services import import_files
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / Path(file.name or "sheet.csv").name
+        path.write_bytes(file.read())
+        return import_files([path], answers=None, dry_run=dry_run).as_json()
+
+
+def _found(animal_id: str) -> Answers:
+    """Answers around one animal.
+
+    Raises
+    ------
+    CollectionError
+        If there is no such animal.
+    """
+    answers = Answers(collection_around([animal_id]), catalogue_of_records())
+    if animal_id not in answers.collection.animals:
+        raise CollectionError(Fault("API-001", f"There is no animal {animal_id!r}.", "Give an id.", animal=animal_id))
+    return answers
+
+
+def _as_json(animal: Animal) -> dict[str, Any]:
+    """Animal as a JSON object."""
+    return {
+        "id": animal.id,
+        "name": animal.name,
+        "sex": str(animal.sex),
+        "hatched": str(animal.hatched or ""),
+        "origin": str(animal.origin),
+        "sires": [{"animal": candidate.animal, "weight": candidate.weight} for candidate in animal.sires],
+        "dam": animal.dam,
+        "clutch": animal.clutch,
+        "genes": animal.genes,
+        "status": animal.status,
+        "notes": animal.notes,
+    }
