@@ -1,0 +1,1 @@
+"""The pages: what a person reads and does in the browser."""

@@ -1,0 +1,122 @@
+"""Chances, numbers and dates in a breeder's words.
+
+A chance is said as a natural frequency first ("about 3 in 16 eggs"), the percentage after it, quieter.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from holdback.collection.model import PartialDate
+from holdback.heredity.frequency import in_words
+
+THIN = "\u202f"
+"""Narrow no-break space, written before a unit."""
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def about(chance: float) -> str:
+    """Chance as a natural frequency: "3 in 16", "about 1 in 4", "none", "every one".
+
+    Examples
+    --------
+    >>> about(3 / 16), about(0.26), about(1.0)
+    ('3 in 16', 'about 1 in 4', 'every one')
+    """
+    words = in_words(chance, of="")
+    return "every one" if words == "all" else words
+
+
+def eggs_of(chance: float) -> str:
+    """Chance counted in eggs: "about 3 in 16 eggs", "every egg", "no egg"."""
+    return {"none": "no egg", "all": "every egg"}.get(words := in_words(chance, of="eggs"), words)
+
+
+def percent(chance: float) -> str:
+    """Percentage with no more figures than it can bear, and a thin space before the sign.
+
+    Examples
+    --------
+    >>> percent(0.1875).replace(THIN, " ")
+    '18.8 %'
+    >>> percent(0.0002).replace(THIN, " ")
+    'under 0.1 %'
+    """
+    if 0 < chance < 0.001:
+        return f"under 0.1{THIN}%"
+    if 0.999 < chance < 1:
+        return f"over 99.9{THIN}%"
+    text = f"{100 * chance:.1f}"
+    return f"{text.removesuffix('.0')}{THIN}%"
+
+
+def whole_percent(chance: float) -> str:
+    """Percentage without decimals, as the trade writes it on a label."""
+    return f"{round(100 * chance)}{THIN}%"
+
+
+def number(value: float, digits: int = 0) -> str:
+    """Number with thousands marked and trailing zeros dropped."""
+    text = f"{value:,.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def quantity(value: float, unit: str, digits: int = 0) -> str:
+    """Number and unit with a thin space between them.
+
+    Examples
+    --------
+    >>> quantity(3010, "g").replace(THIN, " ")
+    '3,010 g'
+    """
+    return f"{number(value, digits)}{THIN}{unit}" if unit else number(value, digits)
+
+
+def span(low: float, high: float, digits: int = 0) -> str:
+    """Range with an en dash; "to" where an end is negative."""
+    between = " to " if low < 0 else "–"
+    return f"{number(low, digits)}{between}{number(high, digits)}"
+
+
+def day(date: dt.date | PartialDate | None) -> str:
+    """Date in words to the precision known: "14 May 2026", "May 2026", "2026"; empty where unknown."""
+    if date is None:
+        return ""
+    parts = [
+        str(date.day) if date.day else "",
+        _MONTHS[date.month - 1] if date.month else "",
+        str(date.year),
+    ]
+    return " ".join(part for part in parts if part)
+
+
+def listed(words: list[str] | tuple[str, ...], last: str = "and") -> str:
+    """Words as a list in a sentence.
+
+    Examples
+    --------
+    >>> listed(["Clown", "Piebald", "Enchi"])
+    'Clown, Piebald and Enchi'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Count with its noun: "1 animal", "2,140 animals"."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
