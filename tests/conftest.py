@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +27,7 @@ if importlib.util.find_spec("playwright") is not None:
     @pytest.fixture(scope="session")
     def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
         """Launch the browser that dev.py found, quiet and asking nothing of the network."""
-        found = os.environ.get("HOLDBACK_CHROMIUM")
+        found = os.environ.get("HOLDBACK_CHROMIUM") or shutil.which("chromium")
         return {
             **browser_type_launch_args,
             **({"executable_path": found} if found else {}),
