@@ -1,0 +1,73 @@
+"""Pairs by id, by name and by typed genes."""
+
+import pytest
+from holdback.collection.collection import Collection
+from holdback.species.catalogue import load
+
+from holdback.answers import Answers
+from holdback.collection.model import Animal, Candidate, Records, Sex
+from holdback.errors import CrossError, ShorthandError
+
+
+@pytest.fixture(scope="module")
+def answers() -> Answers:
+    animals = (
+        Animal("22-05", name="Ledger", sex=Sex.MALE, genes="Clown"),
+        Animal("22-11", name="Umber", sex=Sex.FEMALE, genes="Enchi", sires=(Candidate("20-07"),)),
+        Animal("20-07", name="Harrow", sex=Sex.MALE, genes="het Clown"),
+        Animal("23-01", name="Twin", sex=Sex.MALE),
+        Animal("23-02", name="Twin", sex=Sex.MALE),
+        Animal("23-03", name="Fen", sex=Sex.UNKNOWN, genes="Pastel"),
+    )
+    return Answers(Collection.from_records(Records(animals=animals)), load())
+
+
+# methods dossier section 1: 66 % het x visual, 8 eggs: 2/3 (1 - 2^-8) = 0.664063; plugging in the mean gives a wrong 0.9610
+@pytest.mark.outside
+def test_odds__uncertain_parent_is_mixed_over() -> None:
+    typed = Answers(Collection.from_records(Records()), load())
+    found = typed.odds("Clown", "66% het Clown", want="Clown", eggs=8)
+    assert found.as_json(typed.catalogue)["want"]["at_least_one"] == pytest.approx(0.664063, abs=2e-3)
+
+
+def test_odds__finds_by_id_and_by_name(answers: Answers) -> None:
+    by_id = answers.odds("22-05", "22-11", want="Enchi Clown", eggs=7)
+    by_name = answers.odds("ledger", "Umber", want="Enchi Clown", eggs=7)
+    assert by_id.as_json(answers.catalogue) == by_name.as_json(answers.catalogue)
+    assert by_id.sire.label == "Ledger 22-05"
+    want = by_id.odds.want
+    assert want is not None
+    # half her sire's chance of Clown, half the eggs Enchi, half the eggs Clown if she carries it
+    assert want.per_egg == pytest.approx(1 / 8, abs=0.002)
+
+
+def test_odds__says_what_the_beliefs_rest_on(answers: Answers) -> None:
+    assert any(
+        "young and clutch mates are not counted" in each for each in answers.odds("22-05", "22-11").odds.assumptions
+    )
+    assert any("no record stands behind" in each for each in answers.odds("Pastel", "22-11").odds.assumptions)
+
+
+def test_odds__unknown_sex_is_taken_with_a_note(answers: Answers) -> None:
+    assert "PAIR-004" in {caution.code for caution in answers.odds("22-05", "23-03").odds.cautions}
+
+
+@pytest.mark.parametrize(
+    "sire, dam, options, code, words",
+    [
+        ("22-11", "22-11", {}, "PAIR-003", "stands here as the sire"),
+        ("Twin", "22-11", {}, "PAIR-002", "Give the id"),
+        ("23-03", "23-03", {}, "PAIR-005", "both sides"),
+        ("22-05", "22-11", {"eggs": 0}, "PAIR-006", "0 eggs"),
+        ("22-05", "22-11", {"eggs": 4, "hatch_rate": 1.5}, "PAIR-007", "hatch rate"),
+    ],
+)
+def test_odds__refuses(answers: Answers, sire: str, dam: str, options: dict[str, float], code: str, words: str) -> None:
+    with pytest.raises(CrossError, match=words) as caught:
+        answers.odds(sire, dam, **options)  # type: ignore[arg-type]  # parametrised options
+    assert caught.value.faults[0].code == code
+
+
+def test_odds__text_that_is_nothing_is_refused(answers: Answers) -> None:
+    with pytest.raises(ShorthandError):
+        answers.odds("qwxz", "22-11")
