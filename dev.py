@@ -59,7 +59,7 @@ def quietly(*command: str | Path) -> str | None:
         done = subprocess.run(parts, check=False, cwd=ROOT, text=True, errors="replace", capture_output=True)
     except OSError as fault:
         return f"{parts[0]}: {type(fault).__name__}"
-    said = ADDRESS.sub("(address)", done.stdout + done.stderr).splitlines()[-15:]
+    said = ADDRESS.sub("(address)", done.stdout + done.stderr).splitlines()[-8:]
     return None if done.returncode == 0 else "\n".join(said) or f"code {done.returncode}, no message"
 
 
@@ -283,7 +283,7 @@ def take(names: Sequence[str]) -> int:
     """Take the steps one after the other, whatever fails, and tell at the end how each went."""
     lines, failed = [], 0
     for name in names:
-        say(f"\n=== {name}: {(STEPS[name].__doc__ or '').splitlines()[0]}")
+        say(f"\n=== {name}: {(STEPS[name].__doc__ or '').partition(chr(10))[0]}")
         start = time.monotonic()
         try:
             STEPS[name]()
