@@ -24,7 +24,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 WINDOWS = os.name == "nt"
 BIN, EXE = ("Scripts", ".exe") if WINDOWS else ("bin", "")
-ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "decisions", "intake")
+ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "decisions", "answers", "intake")
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
 ADDRESS = re.compile(r"\b(?:https?|file|git\+\w+)://\S+")
@@ -173,7 +173,7 @@ def lint() -> None:
         "locks": ["tools/locks.py"],
         "style": ["-m", "ruff", "check"],
         "layout": ["-m", "ruff", "format", "--check"],
-        "spelling": ["-c", "import codespell_lib as c; c._script_main()"],
+        "spelling": ["-c", "import codespell_lib, sys; sys.exit(codespell_lib._script_main())"],
     }
     faults = [name for name, command in checks.items() if shown(python, *command)]
     if faults:
