@@ -22,7 +22,7 @@ def answers() -> Answers:
     return Answers(Collection.from_records(Records(animals=animals)), load())
 
 
-# methods dossier section 1: 66 % het x visual, 8 eggs: 2/3 (1 - 2^-8) = 0.664063; plugging in the mean gives a wrong 0.9610
+# methods dossier section 1, 66 % het x visual, 8 eggs: 2/3 (1 - 2^-8) = 0.664063; with the mean plugged in 0.9610
 @pytest.mark.outside
 def test_odds__uncertain_parent_is_mixed_over() -> None:
     typed = Answers(Collection.from_records(Records()), load())

@@ -31,7 +31,7 @@ def het_chance(answers: Answers, animal_id: str = "Y", locus: str = "clown", all
     return answers.genes(animal_id).belief.copies(locus, allele)[1]
 
 
-# Possible hets, methods dossier section 1: P(het | normal child) = (a + b - 2ab) / (1 - ab), a and b half the parents' chances.
+# Possible hets (methods dossier, section 1): (a + b - 2ab) / (1 - ab), where a and b are half the parents. chances.
 @pytest.mark.outside
 @pytest.mark.parametrize(
     "sire_genes, dam_genes, expected",

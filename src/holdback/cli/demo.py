@@ -44,7 +44,7 @@ def _use_demo_folder(*, fresh: bool) -> Path:
     if base:
         folder = Path(base)
     else:
-        from holdback.web.folders import data_folder
+        from holdback.web.data_folder import data_folder
 
         folder = data_folder().with_name(data_folder().name + "-demo")
     if fresh and folder.exists():
