@@ -1,0 +1,145 @@
+"""What was made of the records, kept until they change."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from holdback.bridge.around import keys_named, with_ancestors
+from holdback.bridge.snapshot import Scope, records_of
+from holdback.collection.collection import Collection
+from holdback.web.records.marks import marks
+from holdback.web.records.models import ANIMALS, CATALOGUE, READINGS
+from holdback.web.records.overlay import SPECIES, catalogue
+
+if TYPE_CHECKING:
+    from holdback.answers import Answers
+    from holdback.species.catalogue import Catalogue
+
+Made = TypeVar("Made")
+TRIES = 5
+"""Times a snapshot is begun anew because somebody wrote meanwhile; then it is taken as it is, and not kept."""
+
+
+class Shelf:
+    """A few values by key, the longest unused forgotten first; safe between threads."""
+
+    def __init__(self, size: int) -> None:
+        self._size = size
+        self._lock = threading.Lock()
+        self._values: OrderedDict[Any, Any] = OrderedDict()
+
+    def get(self, key: Any) -> Any:
+        """Value under a key, None if there is none."""
+        with self._lock:
+            if key in self._values:
+                self._values.move_to_end(key)
+            return self._values.get(key)
+
+    def put(self, key: Any, value: Any) -> None:
+        """Keep a value."""
+        with self._lock:
+            self._values[key] = value
+            while len(self._values) > self._size:
+                self._values.popitem(last=False)
+
+
+_whole = Shelf(2)  # one species or two; a collection of 20,000 animals takes some 100 MB
+_parts = Shelf(64)
+_answers = Shelf(2)
+
+
+def records_fingerprint(*scopes: str) -> str:
+    """Text that changes with every change to the records; one query.
+
+    Parameters
+    ----------
+    *scopes : str
+        ``animals``, ``readings``, ``places``, ``catalogue``; those that a Collection and its answers depend on (all
+        but places) if left out.
+
+    Notes
+    -----
+    Random marks, renewed in the transaction of each change: equal fingerprints mean equal records, also after a
+    backup was restored.
+    """
+    wanted = scopes or (ANIMALS, READINGS, CATALOGUE)
+    return "/".join(f"{scope}:{mark}" for scope, mark in sorted(marks(*wanted).items()))
+
+
+def catalogue_of_records(species: str = SPECIES) -> Catalogue:
+    """Species catalogue with the keeper's changes; kept until one of them changes."""
+    return catalogue(species)
+
+
+def collection_of_records(species: str = SPECIES) -> Collection:
+    """All records of a species as a Collection; kept until the records change.
+
+    Raises
+    ------
+    CollectionError
+        With all faults, if the records do not hold together.
+
+    Notes
+    -----
+    One query for the fingerprint when kept, else ten more, however many animals there are.
+    """
+    return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
+
+
+def collection_around(tags: Sequence[str], species: str = SPECIES) -> Collection:
+    """Some animals and all their ancestors as a Collection; kept until the records change.
+
+    Parameters
+    ----------
+    tags : sequence of str
+        Ids or calling names; texts that mean no animal are passed over.
+    species : str
+        Key of the species.
+
+    Notes
+    -----
+    Readings, matings and events come along for the animals named only. Three queries a generation, some fifteen more.
+    """
+    asked = tuple(sorted({tag.strip() for tag in tags}))
+
+    def make() -> Collection:
+        keys = keys_named(asked, species=species)
+        scope = Scope(species, with_ancestors(keys), keys)
+        return Collection.from_records(records_of(scope), species=species)
+
+    return _kept(_parts, (species, asked), make)
+
+
+def answers(species: str = SPECIES) -> Answers:
+    """Answers over the whole collection; kept until the records or the catalogue change."""
+    from holdback.answers import Answers
+
+    key = (species, records_fingerprint())
+    found: Answers | None = _answers.get(key)
+    if found is None:
+        found = Answers(collection_of_records(species), catalogue_of_records(species))
+        _answers.put(key, found)
+    return found
+
+
+def _kept(shelf: Shelf, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:
+    """Value from the shelf under the present fingerprint, else made anew.
+
+    The queries of one snapshot are no single transaction (on SQLite that would hold up every writer); instead the
+    fingerprint is read again at the end, and a snapshot during which somebody wrote is begun anew.
+    """
+    before = records_fingerprint(ANIMALS, READINGS)
+    found: Made | None = shelf.get((key, before))
+    if found is not None:
+        return found
+    made = make()
+    for _ in range(TRIES):
+        after = records_fingerprint(ANIMALS, READINGS)
+        if after == before:
+            shelf.put((key, before), made)
+            return made
+        before, made = after, make()
+    return made

@@ -1,0 +1,225 @@
+"""Rows as the values that the engine takes; the only place where one becomes the other."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from django.db.models import QuerySet
+
+from holdback.collection import model as known
+from holdback.web.records import models as rows
+
+Key = uuid.UUID
+NEVER = dt.date.min
+CHUNK = 5000
+"""Keys in one query; SQLite allows some 32,000."""
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Which rows to take.
+
+    Parameters
+    ----------
+    species : str
+        Species of the animals.
+    animals : frozenset of UUID or None
+        Keys of the animals; None is all.
+    asked : frozenset of UUID or None
+        Those of them whose readings are wanted too; None is all.
+    """
+
+    species: str
+    animals: frozenset[Key] | None = None
+    asked: frozenset[Key] | None = None
+
+
+def within(found: QuerySet[Any], field: str, keys: frozenset[Key] | None, *columns: str) -> Iterator[tuple[Any, ...]]:
+    """Columns of the rows whose field is one of the keys, a limited number of keys a query."""
+    if keys is None:
+        yield from found.values_list(*columns).iterator(CHUNK)
+        return
+    ordered = sorted(keys)
+    for start in range(0, len(ordered), CHUNK):
+        yield from found.filter(**{f"{field}__in": ordered[start : start + CHUNK]}).values_list(*columns)
+
+
+@lru_cache(maxsize=16384)
+def date_of(text: str) -> known.PartialDate | None:
+    """Date out of its column; None for an empty one."""
+    return known.PartialDate.parse(text) if text else None
+
+
+def given_date(text: str) -> known.PartialDate:
+    """Date out of a column that is never empty."""
+    date = date_of(text)
+    assert date is not None, "the column is constrained not to be empty"
+    return date
+
+
+def ids_of(scope: Scope) -> dict[Key, str]:
+    """Id of each animal for the engine: its tag; where several had one, a part of the key is added to all but one.
+
+    The plain tag stays with the living animal, else with the one hatched last, as `queries.animal_by_tag` finds it.
+    """
+    present = rows.Animal.objects.filter(removed_at__isnull=True, species=scope.species)
+    columns = ("id", "tag", "living", "hatched_first")
+    found = list(within(present, "id", scope.animals, *columns))
+    wanted = {key for key, *_ in found}
+    if scope.animals is not None:
+        found = list(
+            rows.Animal.objects.filter(removed_at__isnull=True, tag__in={tag for _, tag, *_ in found}).values_list(
+                *columns
+            )
+        )
+    found.sort(key=lambda row: (row[1], not row[2], -(row[3] or NEVER).toordinal(), row[0]))
+    ids: dict[Key, str] = {}
+    last = None
+    for key, tag, *_ in found:
+        if key in wanted:
+            ids[key] = tag if tag != last else f"{tag} ({str(key)[:8]})"
+        last = tag
+    return ids
+
+
+@dataclass
+class Sires:
+    """Candidate sires by animal and by clutch."""
+
+    of_animal: Mapping[Key, tuple[known.Candidate, ...]]
+    of_clutch: Mapping[Key, tuple[known.Candidate, ...]]
+
+
+def sires_of(scope: Scope, ids: Mapping[Key, str], clutches: frozenset[Key] | None) -> Sires:
+    """All candidate sires of the animals and clutches."""
+    by_animal: dict[Key, list[known.Candidate]] = defaultdict(list)
+    by_clutch: dict[Key, list[known.Candidate]] = defaultdict(list)
+    found = rows.Parentage.objects.all()
+    columns = ("animal_id", "clutch_id", "sire_id", "weight")
+    if scope.animals is None:
+        parts = within(found, "id", None, *columns)
+    else:
+        own = within(found, "animal", scope.animals, *columns)
+        parts = iter([*own, *within(found, "clutch", clutches, *columns)])
+    for animal, clutch, sire, weight in parts:
+        name = known.NO_SIRE if sire is None else ids.get(sire)
+        if name is not None:
+            (by_animal[animal] if animal else by_clutch[clutch]).append(known.Candidate(name, weight))
+    return Sires(
+        {key: _ordered(found) for key, found in by_animal.items()},
+        {key: _ordered(found) for key, found in by_clutch.items()},
+    )
+
+
+def _ordered(found: list[known.Candidate]) -> tuple[known.Candidate, ...]:
+    """Likeliest first, so that the same records give the same snapshot."""
+    return tuple(sorted(found, key=lambda one: (-one.weight, one.animal)))
+
+
+def records_of(scope: Scope) -> known.Records:
+    """The records of a scope, animals and clutches in the order of their ids."""
+    ids = ids_of(scope)
+    animal_rows = list(
+        within(
+            rows.Animal.objects.filter(removed_at__isnull=True, species=scope.species),
+            "id",
+            scope.animals,
+            *("id", "name", "sex", "hatched", "origin", "status", "genes_text", "notes", "dam_id", "clutch_id"),
+        )
+    )
+    nests = frozenset(row[-1] for row in animal_rows if row[-1])
+    clutch_rows = _clutch_rows(scope, nests, ids)
+    clutch_tags = {key: tag for key, tag, *_ in clutch_rows}
+    sires = sires_of(scope, ids, None if scope.animals is None else frozenset(clutch_tags))
+    dams = {key: ids.get(dam) for key, _, dam, *_ in clutch_rows}
+    animals = []
+    for key, name, sex, hatched, origin, status, genes, notes, dam, clutch in animal_rows:
+        animals.append(
+            known.Animal(
+                ids[key],
+                name,
+                known.Sex(sex),
+                date_of(hatched),
+                known.Origin(origin),
+                sires.of_animal.get(key) or sires.of_clutch.get(clutch, ()),
+                ids.get(dam) or dams.get(clutch),
+                clutch_tags.get(clutch),
+                genes,
+                status,
+                notes,
+            )
+        )
+    return known.Records(
+        animals=tuple(sorted(animals, key=lambda animal: animal.id)),
+        lines=tuple(_lines(scope, ids)),
+        measurements=tuple(_measurements(scope, ids)),
+        matings=tuple(_matings(scope, ids)),
+        clutches=tuple(
+            known.Clutch(tag, ids.get(dam), sires.of_clutch.get(key, ()), date_of(laid), eggs, slugs, date_of(hatched))
+            for key, tag, dam, laid, eggs, slugs, hatched in clutch_rows
+        ),
+        eggs=tuple(_eggs(clutch_tags, ids, whole=scope.animals is None)),
+        events=tuple(_events(scope, ids)),
+    )
+
+
+def _clutch_rows(scope: Scope, nests: frozenset[Key], ids: Mapping[Key, str]) -> list[tuple[Any, ...]]:
+    """Clutches: all of the species, or those that the animals hatched from."""
+    columns = ("id", "tag", "dam_id", "laid", "eggs", "slugs", "hatched")
+    present = rows.Clutch.objects.filter(removed_at__isnull=True)
+    found = list(within(present, "id", None if scope.animals is None else nests, *columns))
+    # A clutch belongs to the species of its dam or hatchlings; one with neither goes with the first species asked.
+    fits = [row for row in found if row[2] is None or row[2] in ids]
+    return sorted(fits, key=lambda row: row[1])
+
+
+def _lines(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.LineClaim]:
+    """Line claims of the animals."""
+    columns = ("animal_id", "line", "share_low", "share_high", "ground")
+    found = rows.LineClaim.objects.order_by("animal__tag", "line")
+    for animal, line, low, high, ground in within(found, "animal", scope.animals, *columns):
+        if animal in ids:
+            yield known.LineClaim(ids[animal], line, low, high, ground)
+
+
+def _measurements(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Measurement]:
+    """Measurements of the animals asked for, in the order of their dates."""
+    columns = ("animal_id", "date", "trait", "value", "unit", "condition")
+    found = rows.Measurement.objects.order_by("animal__tag", "date", "id")
+    for animal, date, trait, value, unit, condition in within(found, "animal", scope.asked, *columns):
+        if animal in ids:
+            yield known.Measurement(ids[animal], given_date(date), known.Trait(trait), value, unit, condition)
+
+
+def _matings(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Mating]:
+    """Matings of the animals asked for, where both are in the scope."""
+    columns = ("dam_id", "sire_id", "together", "apart", "locks")
+    found = rows.Mating.objects.order_by("together", "id")
+    for dam, sire, together, apart, locks in within(found, "dam", scope.asked, *columns):
+        if dam in ids and sire in ids:
+            yield known.Mating(ids[dam], ids[sire], date_of(together), date_of(apart), locks)
+
+
+def _eggs(clutches: Mapping[Key, str], ids: Mapping[Key, str], *, whole: bool) -> Iterator[known.Egg]:
+    """Eggs of the clutches."""
+    columns = ("clutch_id", "mark", "mass_g", "outcome", "animal_id")
+    found = rows.Egg.objects.order_by("clutch__tag", "mark")
+    keys = None if whole else frozenset(clutches)
+    for clutch, mark, mass, outcome, animal in within(found, "clutch", keys, *columns):
+        if clutch in clutches:
+            yield known.Egg(clutches[clutch], mark, mass, known.EggOutcome(outcome), ids.get(animal))
+
+
+def _events(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Event]:
+    """Observations of the animals asked for, in the order of their dates."""
+    columns = ("animal_id", "date", "kind", "value", "unit", "note")
+    found = rows.Observation.objects.order_by("animal__tag", "date", "id")
+    for animal, date, kind, value, unit, note in within(found, "animal", scope.asked, *columns):
+        if animal in ids:
+            yield known.Event(ids[animal], given_date(date), kind, value, unit, note)

@@ -1,0 +1,1 @@
+"""The records: models, services that change them, and the log of every change."""

@@ -1,0 +1,39 @@
+"""The records as tables."""
+
+from __future__ import annotations
+
+from holdback.web.records.models.animals import Animal, AnimalName, SexDetermination
+from holdback.web.records.models.base import ANIMALS, CATALOGUE, PLACES, READINGS, SCOPES, PartialDateField, Record
+from holdback.web.records.models.catalogue import GeneChange
+from holdback.web.records.models.evidence import Claim, LineClaim, Look
+from holdback.web.records.models.log import Change, Revision
+from holdback.web.records.models.parentage import Clutch, Egg, Parentage
+from holdback.web.records.models.places import Place, Stay
+from holdback.web.records.models.readings import Mating, Measurement, Observation
+
+__all__ = [
+    "ANIMALS",
+    "CATALOGUE",
+    "PLACES",
+    "READINGS",
+    "SCOPES",
+    "Animal",
+    "AnimalName",
+    "Change",
+    "Claim",
+    "Clutch",
+    "Egg",
+    "GeneChange",
+    "LineClaim",
+    "Look",
+    "Mating",
+    "Measurement",
+    "Observation",
+    "Parentage",
+    "PartialDateField",
+    "Place",
+    "Record",
+    "Revision",
+    "SexDetermination",
+    "Stay",
+]

@@ -1,0 +1,38 @@
+"""Every way to change the records: one verb each, in a transaction that checks, acts and writes the log."""
+
+from __future__ import annotations
+
+from holdback.web.records.services.animals import add_animal, change_animal, remove_animal, rename_animal, set_sex
+from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
+from holdback.web.records.services.deed import Deed, deed
+from holdback.web.records.services.evidence import add_claim, add_line_claim, add_look
+from holdback.web.records.services.genes import change_gene
+from holdback.web.records.services.parents import set_parents
+from holdback.web.records.services.places import add_place, move_animal
+from holdback.web.records.services.readings import add_mating, add_measurement, add_observation
+from holdback.web.records.services.undo import undo
+
+__all__ = [
+    "Deed",
+    "add_animal",
+    "add_claim",
+    "add_clutch",
+    "add_egg",
+    "add_line_claim",
+    "add_look",
+    "add_mating",
+    "add_measurement",
+    "add_observation",
+    "add_place",
+    "change_animal",
+    "change_clutch",
+    "change_egg",
+    "change_gene",
+    "deed",
+    "move_animal",
+    "remove_animal",
+    "rename_animal",
+    "set_parents",
+    "set_sex",
+    "undo",
+]

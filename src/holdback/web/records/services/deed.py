@@ -1,0 +1,193 @@
+"""One deed: a transaction that checks, acts and writes the log.
+
+Every service opens one. What it makes, changes or deletes goes through the deed's methods, which keep before and after;
+at the end the log rows are written and the marks of the touched scopes are renewed, all in the same transaction.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db import IntegrityError, transaction
+from django.db.models import Model
+from django.utils import timezone
+
+from holdback.errors import Fault, RecordError
+from holdback.web.records.models import Change, Record, Revision
+from holdback.web.records.state import label_of, state
+
+CHUNK = 500
+"""Rows in one statement: SQLite allows 32,766 values in one, an animal has about twenty columns."""
+
+
+@dataclass
+class Deed:
+    """What one deed did so far.
+
+    Parameters
+    ----------
+    name : str
+        The deed in words ("add animal").
+    who : str
+        Who did it.
+    batch : UUID
+        Deeds with the same batch are undone together.
+    """
+
+    name: str
+    who: str
+    batch: uuid.UUID
+    at: dt.datetime = field(default_factory=timezone.now)
+    changes: list[Change] = field(default_factory=list)
+    scopes: set[str] = field(default_factory=set)
+
+    def note(self, record: Record, *, before: Any, after: Any, undoes: Change | None = None) -> None:
+        """Keep a row for the log."""
+        self.scopes.add(record.scope)
+        self.changes.append(
+            Change(
+                batch=self.batch,
+                at=self.at,
+                who=self.who,
+                deed=self.name,
+                model=record._meta.model_name or "",
+                record=record.pk,
+                label=label_of(record),
+                before=before,
+                after=after,
+                undoes=undoes,
+            )
+        )
+
+    def make(self, *records: Record) -> None:
+        """Insert records of one model."""
+        if not records:
+            return
+        for record in records:
+            record.compute()
+        type(records[0])._default_manager.bulk_create(records, batch_size=CHUNK)
+        for record in records:
+            self.note(record, before=None, after=state(record))
+
+    def change(self, record: Record, **values: Any) -> bool:
+        """Change columns of a record (field names, as for the model); False if all were so already."""
+        before = state(record)
+        for name, value in values.items():
+            setattr(record, name, value)
+        after = state(record)
+        changed = [name for name in after if after[name] != before[name]]
+        if not changed:
+            return False
+        record.compute()
+        record.save(update_fields=[*changed, *record.computed])
+        self.note(
+            record, before={name: before[name] for name in changed}, after={name: after[name] for name in changed}
+        )
+        return True
+
+    def delete(self, *records: Record, undoes: Sequence[Change] = ()) -> None:
+        """Delete records of one model that nothing refers to; `undoes` names, for each, the change that made it."""
+        if not records:
+            return
+        model = type(records[0])
+        refuse_if_referred(records)
+        keys = [record.pk for record in records]
+        for start in range(0, len(keys), CHUNK):
+            # Not `delete()`: that would ask about every relation again, and refuse rows that refer to each other.
+            part = model._default_manager.filter(pk__in=keys[start : start + CHUNK])
+            part._raw_delete(part.db)
+        for record, change in zip(records, undoes or [None] * len(records), strict=True):
+            self.note(record, before=state(record), after=None, undoes=change)
+
+    def close(self) -> None:
+        """Write the log and renew the marks."""
+        Change.objects.bulk_create(self.changes, batch_size=CHUNK)
+        for scope in sorted(self.scopes):
+            Revision.objects.update_or_create(scope=scope, defaults={"mark": uuid.uuid4()})
+
+
+@contextmanager
+def deed(name: str, *, who: str, batch: uuid.UUID | None = None) -> Iterator[Deed]:
+    """A deed in a transaction.
+
+    Parameters
+    ----------
+    name : str
+        The deed in words.
+    who : str
+        Who does it; not empty.
+    batch : UUID, optional
+        Batch that it belongs to; a new one if left out.
+
+    Raises
+    ------
+    RecordError
+        REC-001 if nobody is named; REC-002 if the database refuses what the checks let pass (two writers at once).
+    """
+    if not who.strip():
+        raise RecordError(Fault("REC-001", "nobody is named as the writer.", "Say who makes the change.", field="who"))
+    done = Deed(name, who.strip()[:120], batch or uuid.uuid4())
+    try:
+        with transaction.atomic():
+            yield done
+            done.close()
+    except IntegrityError as fault:
+        raise RecordError(
+            Fault(
+                "REC-002",
+                f"the database refused the change ({str(fault).splitlines()[0]}).",
+                "Somebody may have changed the same record meanwhile: load it again and repeat.",
+            )
+        ) from fault
+
+
+def references(records: Sequence[Record]) -> Iterator[tuple[Model, str, Model]]:
+    """Rows that refer to the records, other than the records themselves.
+
+    Yields
+    ------
+    tuple of Model, str, Model
+        The record referred to, the column, and the row that refers to it.
+    """
+    if not records:
+        return
+    by_key = {record.pk: record for record in records}
+    keys = list(by_key)
+    for relation in type(records[0])._meta.related_objects:
+        model, name = relation.related_model, relation.field.attname
+        for start in range(0, len(keys), CHUNK):
+            part = keys[start : start + CHUNK]
+            for row in model._default_manager.filter(**{f"{relation.field.name}__in": part}):
+                if row.pk not in by_key:
+                    yield by_key[getattr(row, name)], name, row
+
+
+def refuse_if_referred(records: Sequence[Record]) -> None:
+    """Refuse to delete records that others refer to.
+
+    Raises
+    ------
+    RecordError
+        REC-003 for every reference, up to twenty.
+    """
+    faults = []
+    for record, name, row in references(records):
+        word = row._meta.verbose_name
+        faults.append(
+            Fault(
+                "REC-003",
+                f"{record} is still named by a later {word} ({row}).",
+                f"Undo or change that {word} first.",
+                field=name.removesuffix("_id"),
+                animal=str(getattr(record, "tag", "")),
+            )
+        )
+        if len(faults) == 20:
+            break
+    if faults:
+        raise RecordError(faults)
