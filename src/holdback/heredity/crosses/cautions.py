@@ -1,0 +1,280 @@
+"""The words that belong to a cross: welfare, lethal pairings, what is taken on trust, what cannot be seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from holdback.collection.estimate import Basis
+from holdback.collection.model import Sex
+from holdback.heredity.crosses.result import Caution
+from holdback.heredity.crosses.young import Cross
+from holdback.heredity.frequency import in_words
+from holdback.heredity.genotype import GenotypeBelief
+from holdback.species.model import WILD, Ease, Flag, Mark, PairingCaution
+
+if TYPE_CHECKING:
+    from holdback.species.catalogue import Catalogue
+
+_GRAVITY = {"stop": 0, "think": 1, "note": 2}
+_FLAG_LEVEL = {
+    "lethal": "think",
+    "neurological": "think",
+    "kinking": "think",
+    "female fertility": "think",
+    "eyes": "note",
+    "hatchling vigour": "note",
+    "husbandry": "note",
+}
+_PARENTS = ("sire", "dam")
+
+
+def cautions(crosses: Sequence[tuple[float, Cross]], lost: float, lost_after: float) -> tuple[Caution, ...]:
+    """Cautions of a cross, gravest first.
+
+    Parameters
+    ----------
+    crosses : sequence of (float, Cross)
+        Possible pairs with their probabilities.
+    lost, lost_after : float
+        Chance that an egg dies of its genes in the egg, and after hatching.
+
+    Returns
+    -------
+    tuple of Caution
+        Each said once.
+    """
+    found: dict[tuple[str, str], Caution] = {}
+    for _, cross in crosses:
+        for caution in [
+            *_pairings(cross),
+            *_togethers(cross),
+            *_flags(cross),
+            *_lines(cross),
+            *_hiders(cross),
+            *_hard_to_see(cross),
+            *_sex_linked(cross),
+            *_together_inherited(cross),
+            *_trust(cross),
+        ]:
+            found.setdefault((caution.code, caution.message), caution)
+    said = _losses(lost, lost_after) + list(found.values())
+    return tuple(sorted(said, key=lambda caution: _GRAVITY[caution.level]))
+
+
+def _losses(lost: float, lost_after: float) -> list[Caution]:
+    """How many young the genes themselves cost."""
+    said = []
+    if lost > 0.0:
+        who = _sentence(in_words(lost))
+        message = f"{who} will die before hatching of what they inherit. Count them when you judge ratios."
+        said.append(Caution("dies-in-egg", "think", message))
+    if lost_after > 0.0:
+        message = f"{_sentence(in_words(lost_after))} will hatch and then die of what they inherit."
+        said.append(Caution("dies-after-hatching", "stop", message))
+    return said
+
+
+def _pairings(cross: Cross) -> list[Caution]:
+    """Pairings that the species file warns of, both ways round."""
+    said = []
+    for rule in cross.catalogue.pairing_cautions:
+        ways = [(cross.sire, cross.dam)] if rule.dam_only else [(cross.sire, cross.dam), (cross.dam, cross.sire)]
+        chance = max(_carries(first, rule.sire, cross) * _carries(second, rule.dam, cross) for first, second in ways)
+        if chance > 0.0:
+            said.append(Caution(rule.code, rule.level, _with_doubt(rule, chance)))
+    return said
+
+
+def _with_doubt(rule: PairingCaution, chance: float) -> str:
+    """Message of a pairing, with the chance that it applies and its trust."""
+    doubt = "" if chance >= 1.0 - 1e-9 else f" Applies with a chance of {in_words(chance, of='')}: not both are sure."
+    return rule.message + doubt + _trust_in_words(rule.mark)
+
+
+def _carries(parent: GenotypeBelief, alleles: Iterable[str], cross: Cross) -> float:
+    """Chance that a parent carries any of some alleles; 1 where none are named."""
+    wanted = {cross.book.identity(allele) for allele in alleles}
+    if not wanted:
+        return 1.0
+    none = 1.0
+    for locus in {cross.catalogue.alleles[allele].locus for allele in wanted}:
+        none *= 1.0 - sum(
+            odds
+            for alleles_, odds in parent.at(locus).items()
+            if any(cross.book.identity(allele) in wanted for allele in alleles_)
+        )
+    return 1.0 - none
+
+
+def _togethers(cross: Cross) -> list[Caution]:
+    """Combinations across genes that harm without killing all, or kill."""
+    said = []
+    for rule in cross.catalogue.together:
+        apart = [cross.catalogue.alleles[allele].locus for allele in rule.alleles]
+        can = all(
+            cross.book.identity(allele) in {cross.book.identity(each) for each in cross.alleles.get(locus, ())}
+            for allele, locus in zip(rule.alleles, apart, strict=True)
+        )
+        if can:
+            names = " with ".join(cross.catalogue.alleles[allele].name for allele in rule.alleles)
+            level = "stop" if rule.lethal >= 0.5 else "think"
+            said.append(Caution("harm-together", level, f"{names}: {rule.text}{_trust_in_words(rule.mark)}"))
+    return said
+
+
+def _flags(cross: Cross) -> list[Caution]:
+    """Welfare statements about alleles that young of this pair may carry."""
+    said: list[Caution] = []
+    for locus in cross.order:
+        for allele in sorted(cross.alleles[locus] - {WILD}):
+            two = all(_carries(parent, [allele], cross) > 0.0 for parent in (cross.sire, cross.dam))
+            entry = cross.catalogue.alleles[allele]
+            said.extend(_flag(entry.name, flag) for flag in entry.flags if flag.copies == 1 or two)
+    return said
+
+
+def _flag(name: str, flag: Flag) -> Caution:
+    """One welfare statement."""
+    who = f"{name}, two copies" if flag.copies == 2 else name
+    code = f"welfare-{flag.kind.replace(' ', '-')}"
+    return Caution(code, _FLAG_LEVEL.get(flag.kind, "note"), f"{who}: {flag.text}{_trust_in_words(flag.mark)}")
+
+
+def _lines(cross: Cross) -> list[Caution]:
+    """Lines of one trade name held at different loci: never merged."""
+    families: dict[str, dict[str, str]] = {}
+    for locus in cross.order:
+        for allele in cross.alleles[locus] - {WILD}:
+            entry = cross.catalogue.alleles[allele]
+            for tag in entry.tags:
+                if tag.startswith("line of "):
+                    families.setdefault(tag.removeprefix("line of "), {})[locus] = entry.name
+    said: list[Caution] = []
+    for family, named in families.items():
+        if len(named) > 1:
+            names = " and ".join(named[locus] for locus in cross.order if locus in named)
+            message = (
+                f"{names} are treated as different genes: lines of {family} are never merged. Young with one copy of "
+                "each are worked out as normal-looking carriers of both. If you know that two lines are one gene, say "
+                "so in your own genes."
+            )
+            said.append(Caution("lines-apart", "note", message))
+    return said
+
+
+def _hiders(cross: Cross) -> list[Caution]:
+    """Looks that hide other genes."""
+    said = []
+    for part in cross.parts:
+        for found in part.classes.values():
+            for look in found.seen.looks:
+                if look.hides and len(cross.order) > 1 and max(found.hatching) > 0.0:
+                    message = (
+                        f"{look.label} hides other genes: what else such a young carries is known from its parents "
+                        "only."
+                    )
+                    said.append(Caution("hidden-by-look", "note", message))
+    return said
+
+
+def _hard_to_see(cross: Cross) -> list[Caution]:
+    """Looks among the young that are often missed."""
+    names: dict[str, None] = {}
+    for part in cross.parts:
+        for found in part.classes.values():
+            if max(found.hatching) > 0.0:
+                names.update((look.label, None) for look in found.seen.looks if look.ease is not Ease.PLAIN)
+    if not names:
+        return []
+    message = f"Hard to tell by eye: {', '.join(names)}. Count a young as without it only with care."
+    return [Caution("hard-to-see", "note", message)]
+
+
+def _sex_linked(cross: Cross) -> list[Caution]:
+    """Sex-linked genes: the recombination used, and a phase that is not known."""
+    said = []
+    for locus in cross.order:
+        linkage = cross.catalogue.loci[locus].sex_linkage
+        if linkage is None:
+            continue
+        name, r = cross.catalogue.loci[locus].name, linkage.r
+        message = (
+            f"{name} is linked to sex: sons and daughters differ. Recombination {r.value:.0%} "
+            f"({r.low:.0%} to {r.high:.0%}), {r.mark}; change it in your own genes when you have counts."
+        )
+        said.append(Caution("sex-linked", "note", message))
+        for index, parent in enumerate((cross.sire, cross.dam)):
+            one_copy = sum(odds for alleles, odds in parent.at(locus).items() if alleles[0] != alleles[1])
+            open_phase = 0.0 < parent.phase.get(locus, 0.5) < 1.0
+            if cross.catalogue.is_heterogametic(parent.sex) and one_copy > 0.0 and open_phase:
+                own = "his" if parent.sex is Sex.MALE else "her"
+                message = (
+                    f"Whether the {_PARENTS[index]} hands {name} mostly to sons or mostly to daughters is not known; "
+                    f"both are counted. It follows from which of {own} parents the gene came."
+                )
+                said.append(Caution("sex-link-phase", "note", message))
+    return said
+
+
+def _together_inherited(cross: Cross) -> list[Caution]:
+    """Independence assumed, or linkage used."""
+    said = []
+    free = [group for group in cross.groups if not group.sex_linked]
+    if len(free) > 1:
+        message = (
+            "Genes on ordinary chromosomes are taken as inherited independently; no map of this species is published "
+            "that could say otherwise for a given pair."
+        )
+        said.append(Caution("independent", "note", message))
+    for group in cross.groups:
+        if len(group.loci) > 1:
+            names = " and ".join(cross.catalogue.loci[locus].name for locus in group.loci)
+            message = f"{names} are linked. Where it is not known which lie on one chromosome, both ways are counted."
+            said.append(Caution("linked", "note", message))
+    return said
+
+
+def _trust(cross: Cross) -> list[Caution]:
+    """Sellers' words used as they stand, and genes whose class is from memory."""
+    said = []
+    for index, parent in enumerate((cross.sire, cross.dam)):
+        claimed = [locus for locus in cross.order if _claimed(parent, locus)]
+        if claimed:
+            names = ", ".join(_named(parent, locus, cross.catalogue) for locus in claimed)
+            message = f"What is said of the {_PARENTS[index]} is used as it stands, unproven here: {names}."
+            said.append(Caution("claims", "note", message))
+    unsure = {
+        cross.catalogue.alleles[allele].name: None
+        for locus in cross.order
+        for allele in sorted(cross.alleles[locus] - {WILD})
+        if cross.catalogue.alleles[allele].mark is Mark.MEMORY
+    }
+    if unsure:
+        message = f"How these are inherited is from memory, unchecked: {', '.join(unsure)}."
+        said.append(Caution("from-memory", "note", message))
+    return said
+
+
+def _claimed(parent: GenotypeBelief, locus: str) -> bool:
+    """Whether a parent's genes at a locus rest on a claim."""
+    carried = any(odds > 0.0 and alleles != (WILD, WILD) for alleles, odds in parent.at(locus).items())
+    return carried and parent.basis.get(locus, Basis.CLAIMED) in (Basis.CLAIMED, Basis.ASSUMED)
+
+
+def _named(parent: GenotypeBelief, locus: str, catalogue: Catalogue) -> str:
+    """Names of the alleles a parent may carry at a locus."""
+    carried = {
+        allele for alleles, odds in parent.at(locus).items() if odds > 0.0 for allele in alleles if allele != WILD
+    }
+    return " or ".join(catalogue.alleles[allele].name for allele in sorted(carried))
+
+
+def _trust_in_words(mark: Mark) -> str:
+    """Trust in a statement, as a short ending."""
+    return "" if mark is Mark.PUBLISHED else f" ({mark[0].upper()}{mark[1:]}.)"
+
+
+def _sentence(text: str) -> str:
+    """Text with a capital."""
+    return text[:1].upper() + text[1:]
