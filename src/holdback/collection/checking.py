@@ -1,0 +1,118 @@
+"""Checks of each record by itself: ids, texts, numbers, units, shares, weights."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from holdback.collection.agreement import agreement_faults
+from holdback.collection.ancestry import ancestry_faults
+from holdback.collection.columns import TABLES, Column, Kind, Table
+from holdback.collection.model import NO_SIRE, Candidate, Records
+from holdback.collection.places import Places
+from holdback.collection.units import units_of
+from holdback.errors import Fault
+
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_WEIGHT_SLACK = 1e-9
+"""Weights typed as 0.333 three times, or summed in binary, may miss 1 by this much."""
+
+
+def faults_of(records: Records, places: Places | None = None) -> list[Fault]:
+    """Everything wrong with the records, in reading order: first each record by itself, then between records.
+
+    Parameters
+    ----------
+    records : Records
+        As read.
+    places : Places or None
+        Where they came from; None for records without a file.
+    """
+    places = places or Places()
+    faults = [
+        fault
+        for table in TABLES
+        for index, record in enumerate(getattr(records, table.name))
+        for fault in _record_faults(table, index, record, places)
+    ]
+    return faults + ancestry_faults(records, places) + agreement_faults(records, places)
+
+
+def _record_faults(table: Table, index: int, record: Any, places: Places) -> Iterator[Fault]:
+    """Faults of one record by itself."""
+    animal = record.id if table.name == "animals" else getattr(record, "animal", "")
+    for column in table.columns:
+        value = getattr(record, column.field)
+        for code, what, hint in _value_faults(column, value):
+            shown = value if isinstance(value, str | int | float) else ""
+            yield places.fault(
+                code, what, hint, row=(table.name, index), field=column.name, value=shown, animal=animal
+            )  # fmt: skip
+    if table.name == "lines" and not 0 <= record.share_low <= record.share_high <= 1:
+        what = f"A share of {record.share_low:g} to {record.share_high:g} cannot be."
+        hint = "Write shares from 0 to 1, the lower one first: half is 0.5."
+        yield places.fault(
+            "COL-019", what, hint, row=("lines", index), field="share_low", value=record.share_low, animal=animal
+        )
+    if table.name == "measurements" and record.unit not in units_of(record.trait):
+        known = ", ".join(units_of(record.trait))
+        what, hint = f"{record.unit!r} is no unit of {record.trait}.", f"Write one of: {known}."
+        yield places.fault(
+            "COL-018", what, hint, row=(table.name, index), field="unit", value=record.unit, animal=animal
+        )
+
+
+def _value_faults(column: Column, value: Any) -> Iterator[tuple[str, str, str]]:
+    """Code, what and hint of everything wrong with one value."""
+    if column.required and value in ("", None):
+        yield "COL-010", f"{column.name} is empty.", "Fill it in."
+    elif isinstance(value, str):
+        yield from _text_faults(column, value)
+    elif column.kind is Kind.SIRES:
+        yield from _sires_faults(value)
+    elif column.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
+        yield from _number_faults(column, value)
+
+
+def _text_faults(column: Column, value: str) -> Iterator[tuple[str, str, str]]:
+    """Faults of a text or an id."""
+    if found := _UNPRINTABLE.search(value):
+        yield "COL-016", f"{column.name} holds the character {ord(found[0]):#04x}.", "Delete it."
+    elif column.kind is Kind.ID and (
+        not value or value != value.strip() or any(mark in value for mark in "|:\n\r") or value.casefold() == NO_SIRE
+    ):
+        hint = "An id has no | or :, no line break, no space around it, and is not the word none."
+        yield "COL-015", f"{value!r} cannot be an id.", hint
+
+
+def _sires_faults(sires: Sequence[Candidate]) -> Iterator[tuple[str, str, str]]:
+    """Faults of candidate sires among themselves."""
+    for one in sires:
+        if not 0 < one.weight <= 1:
+            yield "COL-020", f"{one.animal} has the weight {one.weight:g}.", "Weights are more than 0 and at most 1."
+    total = math.fsum(one.weight for one in sires)
+    if total > 1 + _WEIGHT_SLACK and all(0 < one.weight <= 1 for one in sires):
+        yield (
+            "COL-020",
+            f"The weights sum to {total:g}.",
+            "Lower them: together they are at most 1, the rest is unknown.",
+        )
+    names = [one.animal for one in sires]
+    for name in dict.fromkeys(name for name in names if names.count(name) > 1):
+        yield (
+            "COL-021",
+            f"{name} is named {names.count(name)} times.",
+            "Name each candidate once, with its whole weight.",
+        )
+
+
+def _number_faults(column: Column, value: float) -> Iterator[tuple[str, str, str]]:
+    """Faults of one number."""
+    if not math.isfinite(value):
+        yield "COL-017", f"{column.name} is {value}.", "Write a number, or leave it empty."
+    elif column.kind is Kind.COUNT and value < 0:
+        yield "COL-017", f"{value:g} {column.name} cannot be.", "Write 0 or more, or leave it empty."
+    elif column.positive and value <= 0:
+        yield "COL-017", f"A measure of {value:g} cannot be.", "Write more than 0, or leave the row out."

@@ -1,0 +1,215 @@
+"""The checked collection: frozen, complete, or it does not exist."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from holdback.collection.checking import faults_of
+from holdback.collection.columns import TABLES, Kind
+from holdback.collection.model import Animal, Clutch, Egg, Event, LineClaim, Mating, Measurement, Records
+from holdback.collection.places import Places
+from holdback.collection.reading import DEFAULT_SPECIES, Found, read_folder, read_frames
+from holdback.collection.writing import digest_of, write_folder
+from holdback.errors import CollectionError
+
+_Record = TypeVar("_Record")
+
+
+@dataclass(frozen=True)
+class Collection:
+    """All records of a collection, checked against each other.
+
+    Build it with `from_folder`, `from_frames` or `from_records`.
+
+    Parameters
+    ----------
+    records : Records
+        Everything, in the order it was read.
+    species : str
+        Key of the species file.
+
+    Examples
+    --------
+    >>> pair = Collection.from_frames({"animals": [{"id": "A1"}, {"id": "A2", "dam": "A1"}]})
+    >>> [animal.id for animal in pair.offspring("A1")]
+    ['A2']
+    """
+
+    records: Records
+    species: str = DEFAULT_SPECIES
+
+    @classmethod
+    def from_folder(cls, path: str | Path) -> Collection:
+        """Collection of a folder of CSV files.
+
+        Parameters
+        ----------
+        path : str or Path
+            Folder with ``animals.csv``; the other files may be missing. The species is taken from
+            ``datapackage.json`` where there is one.
+
+        Raises
+        ------
+        CollectionError
+            With every fault, each with code, file, line, field, value and what to do.
+        """
+        return cls._checked(read_folder(path))
+
+    @classmethod
+    def from_frames(cls, frames: Mapping[str, Any], *, species: str = DEFAULT_SPECIES) -> Collection:
+        """Collection of tables in memory.
+
+        Parameters
+        ----------
+        frames : mapping of str to frame
+            Table name (``"animals"``) to a list of rows (mappings of column to value) or a mapping of column to list;
+            columns as in the folder.
+        species : str
+            Key of the species file.
+
+        Raises
+        ------
+        CollectionError
+            With every fault; the line is that of the table written out under a header.
+        """
+        found = read_frames(frames)
+        found.species = species
+        return cls._checked(found)
+
+    @classmethod
+    def from_records(cls, records: Records, *, species: str = DEFAULT_SPECIES) -> Collection:
+        """Collection of records; spaces around free texts do not count and are taken off.
+
+        Raises
+        ------
+        CollectionError
+            With every fault; it names animals, no files.
+        """
+        return cls._checked(Found(_trimmed(records), Places(), [], species))
+
+    @classmethod
+    def _checked(cls, found: Found) -> Collection:
+        """Collection of what was read, or the error with all its faults."""
+        faults = found.faults + faults_of(found.records, found.places)
+        if faults:
+            raise CollectionError(faults)
+        return cls(found.records, found.species)
+
+    def to_folder(self, path: str | Path) -> None:
+        """Write the collection as a Data Package: seven CSV files and ``datapackage.json``.
+
+        Parameters
+        ----------
+        path : str or Path
+            Folder, made if it is not there; files of the same names are replaced.
+
+        Notes
+        -----
+        A text that a spreadsheet would run as a formula gets an apostrophe in front, which reading takes off again.
+        """
+        write_folder(self.records, path, species=self.species)
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 over all records and the species key; the order of rows does not change it."""
+        return digest_of(self.records, species=self.species)
+
+    @cached_property
+    def animals(self) -> Mapping[str, Animal]:
+        """Animals by id."""
+        return MappingProxyType({animal.id: animal for animal in self.records.animals})
+
+    @cached_property
+    def clutches(self) -> Mapping[str, Clutch]:
+        """Clutches by id."""
+        return MappingProxyType({clutch.id: clutch for clutch in self.records.clutches})
+
+    def offspring(self, animal_id: str) -> tuple[Animal, ...]:
+        """Animals that name this one as dam, as sire, or as a candidate sire."""
+        return self._offspring.get(animal_id, ())
+
+    def measurements_of(self, animal_id: str) -> tuple[Measurement, ...]:
+        """Measurements of an animal, oldest first."""
+        return self._measurements.get(animal_id, ())
+
+    def events_of(self, animal_id: str) -> tuple[Event, ...]:
+        """Events of an animal, oldest first."""
+        return self._events.get(animal_id, ())
+
+    def lines_of(self, animal_id: str) -> tuple[LineClaim, ...]:
+        """Line claims of an animal."""
+        return self._lines.get(animal_id, ())
+
+    def matings_of(self, animal_id: str) -> tuple[Mating, ...]:
+        """Matings of an animal on either side, in the order recorded."""
+        return self._matings.get(animal_id, ())
+
+    def eggs_of(self, clutch_id: str) -> tuple[Egg, ...]:
+        """Eggs of a clutch."""
+        return self._eggs.get(clutch_id, ())
+
+    def clutch_mates(self, clutch_id: str) -> tuple[Animal, ...]:
+        """Animals that hatched from a clutch."""
+        return self._clutch_mates.get(clutch_id, ())
+
+    @cached_property
+    def _offspring(self) -> Mapping[str, tuple[Animal, ...]]:
+        return _grouped(self.records.animals, lambda one: (one.dam, *(sire.animal for sire in one.sires)))
+
+    @cached_property
+    def _measurements(self) -> Mapping[str, tuple[Measurement, ...]]:
+        in_time = sorted(self.records.measurements, key=lambda one: one.date)
+        return _grouped(in_time, lambda one: (one.animal,))
+
+    @cached_property
+    def _events(self) -> Mapping[str, tuple[Event, ...]]:
+        return _grouped(sorted(self.records.events, key=lambda one: one.date), lambda one: (one.animal,))
+
+    @cached_property
+    def _lines(self) -> Mapping[str, tuple[LineClaim, ...]]:
+        return _grouped(self.records.lines, lambda one: (one.animal,))
+
+    @cached_property
+    def _matings(self) -> Mapping[str, tuple[Mating, ...]]:
+        return _grouped(self.records.matings, lambda one: (one.dam, one.sire))
+
+    @cached_property
+    def _eggs(self) -> Mapping[str, tuple[Egg, ...]]:
+        return _grouped(self.records.eggs, lambda one: (one.clutch,))
+
+    @cached_property
+    def _clutch_mates(self) -> Mapping[str, tuple[Animal, ...]]:
+        return _grouped(self.records.animals, lambda one: (one.clutch,))
+
+
+def _grouped(
+    records: Iterable[_Record], keys: Callable[[_Record], Iterable[str | None]]
+) -> Mapping[str, tuple[_Record, ...]]:
+    """Records by each of their keys, in their order."""
+    groups: dict[str, list[_Record]] = defaultdict(list)
+    for record in records:
+        for key in keys(record):
+            if key is not None:
+                groups[key].append(record)
+    return {key: tuple(group) for key, group in groups.items()}
+
+
+def _trimmed(records: Records) -> Records:
+    """Records without spaces around free texts, as a folder would give them back."""
+    tables: dict[str, Any] = {}
+    for table in TABLES:
+        fields = [column.field for column in table.columns if column.kind is Kind.TEXT]
+        rows = []
+        for record in getattr(records, table.name):
+            changed = {
+                name: text.strip() for name in fields if (text := getattr(record, name)) and text != text.strip()
+            }
+            rows.append(replace(record, **changed) if changed else record)
+        tables[table.name] = tuple(rows)
+    return Records(**tables)

@@ -1,0 +1,158 @@
+"""Random records that hold together, for property tests of every room.
+
+Animal number i hatched in year 1950 + i at the earliest, so that parents drawn from lower numbers are older.
+"""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from holdback.collection.model import (
+    NO_SIRE,
+    Animal,
+    Candidate,
+    Clutch,
+    Egg,
+    EggOutcome,
+    Event,
+    LineClaim,
+    Mating,
+    Measurement,
+    Origin,
+    PartialDate,
+    Records,
+    Sex,
+    Trait,
+)
+from holdback.collection.units import units_of
+
+# What a keeper may type, with the signs that spreadsheets and CSV files stumble over.
+texts = st.one_of(
+    st.sampled_from(["", "=1+1", "'=1+1", "''-x", "-3", "@home", "+49", 'say "so"', "a,b;c", "two\nlines", "\ufeffx"]),
+    st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), max_size=20),
+).map(str.strip)
+filled = texts.filter(bool)
+ids = st.one_of(
+    st.from_regex(r"[0-9]{2}-[0-9]{2}[a-z]?", fullmatch=True),
+    st.sampled_from(["=A1", "'=A1", "Ä 1", '"q"', "a,b", "@1", "-", "1:".replace(":", ".")]),
+)
+
+
+@st.composite
+def dates(draw: st.DrawFn, *, first: int = 1901, last: int = 2199) -> PartialDate:
+    """Partial date of any precision."""
+    year, month = draw(st.integers(first, last)), draw(st.integers(0, 12))
+    return PartialDate(year, month, draw(st.integers(0, 28)) if month else 0)
+
+
+@st.composite
+def candidates(draw: st.DrawFn, males: list[str]) -> tuple[Candidate, ...]:
+    """Candidate sires whose weights sum to at most 1."""
+    names = draw(st.lists(st.sampled_from([*males, NO_SIRE]), max_size=3, unique=True))
+    if len(names) == 1 and draw(st.booleans()):
+        return (Candidate(names[0]),)
+    return tuple(Candidate(name, draw(st.floats(1e-6, 1 / len(names)))) for name in names)
+
+
+@st.composite
+def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
+    """Records of a small collection without a fault."""
+    names = draw(st.lists(ids, min_size=1, max_size=max_animals, unique=True))
+    sexes = {name: draw(st.sampled_from(Sex)) for name in names}
+    males = [name for name in names if sexes[name] is not Sex.FEMALE]
+    females = [name for name in names if sexes[name] is not Sex.MALE]
+    animals = []
+    for number, name in enumerate(names):
+        older = set(names[:number])
+        sires = draw(candidates([male for male in males if male in older]))
+        dams = [female for female in females if female in older and female not in {one.animal for one in sires}]
+        animals.append(
+            Animal(
+                name,
+                name=draw(texts),
+                sex=sexes[name],
+                hatched=draw(st.none() | dates(first=1950 + number, last=1950 + number)),
+                origin=draw(st.sampled_from(Origin)),
+                sires=sires,
+                dam=draw(st.none() | st.sampled_from(dams)) if dams else None,
+                genes=draw(texts),
+                status=draw(texts),
+                notes=draw(texts),
+            )
+        )
+    clutches, eggs = draw(_clutches(males, females))
+    some = st.sampled_from(names)
+    later = dates(first=2000)
+    lines = draw(st.lists(st.tuples(some, filled), max_size=3, unique=True))
+    matings = st.builds(
+        Mating,
+        dam=st.sampled_from(females or names),
+        sire=st.sampled_from(males or names),
+        together=dates(last=2000),
+        apart=st.none() | dates(first=2001),
+        locks=st.integers(0, 9),
+    )
+    events = st.builds(
+        Event,
+        animal=some,
+        date=later,
+        kind=filled,
+        value=st.none() | st.floats(allow_nan=False, allow_infinity=False),
+        unit=texts,
+        note=texts,
+    )
+    return Records(
+        animals=tuple(draw(st.permutations(animals))),
+        lines=tuple(LineClaim(animal, line, *draw(_shares()), draw(texts)) for animal, line in lines),
+        measurements=tuple(draw(st.lists(_measurements(some, later), max_size=4))),
+        matings=tuple(draw(st.lists(matings, max_size=3)) if males and females else ()),
+        clutches=clutches,
+        eggs=eggs,
+        events=tuple(draw(st.lists(events, max_size=4))),
+    )
+
+
+@st.composite
+def _shares(draw: st.DrawFn) -> tuple[float, float]:
+    """Bounds of a share, the lower one first."""
+    low, high = sorted((draw(st.floats(0, 1)), draw(st.floats(0, 1))))
+    return low, high
+
+
+@st.composite
+def _measurements(
+    draw: st.DrawFn, animals: st.SearchStrategy[str], later: st.SearchStrategy[PartialDate]
+) -> Measurement:
+    """Measurement in a unit that fits the trait."""
+    trait = draw(st.sampled_from(Trait))
+    value = draw(st.floats(1e-6, 1e9))
+    return Measurement(
+        draw(animals), draw(later), trait, value, draw(st.sampled_from(list(units_of(trait)))), draw(texts)
+    )
+
+
+@st.composite
+def _clutches(draw: st.DrawFn, males: list[str], females: list[str]) -> tuple[tuple[Clutch, ...], tuple[Egg, ...]]:
+    """Clutches with some of their eggs."""
+    clutches, eggs = [], []
+    for name in draw(st.lists(ids, max_size=3, unique=True)):
+        outcomes = draw(st.lists(st.sampled_from(EggOutcome), max_size=4))
+        slugs = outcomes.count(EggOutcome.SLUG)
+        sires = draw(candidates(males))
+        fit = [female for female in females if female not in {one.animal for one in sires}]
+        clutches.append(
+            Clutch(
+                name,
+                dam=draw(st.none() | st.sampled_from(fit)) if fit else None,
+                sires=sires,
+                laid=draw(st.none() | dates(first=2000, last=2100)),
+                eggs=draw(st.none() | st.just(len(outcomes))),
+                slugs=draw(st.none() | st.just(slugs)),
+                hatched=draw(st.none() | dates(first=2101)),
+            )
+        )
+        eggs.extend(
+            Egg(name, str(number), draw(st.none() | st.floats(1, 200)), outcome)
+            for number, outcome in enumerate(outcomes, start=1)
+        )
+    return tuple(clutches), tuple(eggs)
