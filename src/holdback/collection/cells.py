@@ -51,7 +51,7 @@ def unguarded(text: str) -> str:
     >>> unguarded("'=2+3"), unguarded("'tis")
     ('=2+3', "'tis")
     """
-    return text[1:] if _GUARDED.match(text) else text
+    return text[1:] if text[:1] == "'" and _GUARDED.match(text) else text
 
 
 def number_text(value: float) -> str:
@@ -149,6 +149,7 @@ def _count(text: str) -> int:
     return int(number)
 
 
+@lru_cache(maxsize=1024)
 def _word(text: str, words: type[StrEnum]) -> StrEnum:
     """Member of a closed choice, capitals free."""
     folded = " ".join(text.casefold().split())

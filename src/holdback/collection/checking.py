@@ -45,6 +45,8 @@ def _record_faults(table: Table, index: int, record: Any, places: Places) -> Ite
     animal = record.id if table.name == "animals" else getattr(record, "animal", "")
     for column in table.columns:
         value = getattr(record, column.field)
+        if _is_plainly_right(column, value):
+            continue
         for code, what, hint in _value_faults(column, value):
             shown = value if isinstance(value, str | int | float) else ""
             yield places.fault(
@@ -62,6 +64,17 @@ def _record_faults(table: Table, index: int, record: Any, places: Places) -> Ite
         yield places.fault(
             "COL-018", what, hint, row=(table.name, index), field="unit", value=record.unit, animal=animal
         )
+
+
+def _is_plainly_right(column: Column, value: Any) -> bool:
+    """Whether a value needs no closer look; most need none, and a large folder has a million of them."""
+    if isinstance(value, str):
+        if column.kind is Kind.ID:
+            return value.isalnum() and value.casefold() != NO_SIRE
+        return value.isprintable() and bool(value or not column.required)
+    if isinstance(value, float | int):
+        return 0 < value < math.inf
+    return value is not None and column.kind is Kind.DATE
 
 
 def _value_faults(column: Column, value: Any) -> Iterator[tuple[str, str, str]]:

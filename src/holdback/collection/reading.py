@@ -166,17 +166,17 @@ def _read_rows(table: Table, header: Sequence[str], rows: Sequence[Row], reading
     reading.faults.extend(replace(fault, file=reading.files[table.name]) for fault in faults)
     if any(column.required and column.name not in positions for column in table.columns):
         return
-    columns = [(column, positions.get(column.name, -1)) for column in table.columns]
+    columns = [(column, column.field, positions.get(column.name, -1)) for column in table.columns]
     records, lines = reading.rows.setdefault(table.name, []), reading.lines.setdefault(table.name, [])
     for line, cells in rows:
         values: dict[str, Any] = {}
         whole = True
-        for column, position in columns:
+        for column, target, position in columns:
             text = cells[position] if 0 <= position < len(cells) else ""
             try:
-                values[column.field] = cell_value(column, text)
+                values[target] = cell_value(column, text)
             except CellError as error:
-                values[column.field] = column.absent
+                values[target] = column.absent
                 whole = whole and not column.required
                 where = _animal_of(table, cells, positions)
                 reading.faults.append(
