@@ -187,6 +187,8 @@ class Locus:
         Trust in the grouping.
     source, note : str
         Citation; text.
+    aliases : tuple of str
+        Other names of the whole complex ("BEL complex").
     """
 
     key: str
@@ -197,6 +199,7 @@ class Locus:
     mark: Mark = Mark.COMMON
     source: str = ""
     note: str = ""
+    aliases: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
