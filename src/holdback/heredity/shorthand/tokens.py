@@ -1,0 +1,124 @@
+"""Tokens of trade shorthand and the names a scanner looks for."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from holdback.heredity.shorthand.words import WORDS, Entry, squashed
+from holdback.species.model import Allele, Combo, Inheritance, Locus, NotAGene
+
+if TYPE_CHECKING:
+    from holdback.species.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A piece of the text: its kind, words, place, and what it carries."""
+
+    kind: str
+    text: str
+    start: int
+    end: int
+    carried: object = None
+
+
+@dataclass(frozen=True, slots=True)
+class TwoCopies:
+    """The two-copy form of an allele, called by its own name ("Ivory")."""
+
+    allele: Allele
+
+
+@dataclass(frozen=True, slots=True)
+class OpenName:
+    """A combo that does not say which genes make it, and its locus or None."""
+
+    combo: Combo
+    locus: Locus | None
+
+
+@dataclass(frozen=True, slots=True)
+class EitherSpecies:
+    """Letters that are both short for an allele and the initials of the species."""
+
+    allele: Allele
+
+
+Named = Allele | Combo | NotAGene | Locus | TwoCopies | OpenName | EitherSpecies
+"""What a name can stand for."""
+
+_kept: dict[str, Mapping[str, Entry]] = {}
+
+
+def vocabulary(catalogue: Catalogue, lines: Collection[str] = ()) -> Mapping[str, Entry]:
+    """Squashed name to token kind and meaning: the words of the trade, the names of the species and known lines.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        Names are taken from here; they win over words of the trade, save for letters that also name the species.
+    lines : collection of str
+        Line names known to the keeper.
+
+    Notes
+    -----
+    Built once per catalogue (by digest); known lines are laid over it.
+    """
+    if catalogue.digest not in _kept:
+        _kept[catalogue.digest] = _built(catalogue)
+    known = _kept[catalogue.digest]
+    return {**{squashed(line): ("LINENAME", line) for line in lines}, **known} if lines else known
+
+
+def _built(catalogue: Catalogue) -> dict[str, Entry]:
+    entries: dict[str, Entry] = dict(WORDS)
+    for locus in catalogue.loci.values():
+        if len(locus.alleles) > 1:
+            entries.update(dict.fromkeys(_complex_spellings(locus), ("NAME", locus)))
+    for allele in catalogue.alleles.values():
+        if allele.two_copies_name:
+            entries[squashed(allele.two_copies_name)] = ("NAME", TwoCopies(allele))
+    names = catalogue.names()
+    for name, entry in names.items():
+        key = squashed(name)
+        if isinstance(entry, NotAGene) and _hides_gene(key, entry, names):
+            continue
+        if isinstance(entry, Combo) and not entry.genotypes:
+            entries[key] = ("NAME", OpenName(entry, _locus_of(entry, entries)))
+            continue
+        if key not in WORDS or WORDS[key][0] in ("FILLER", "STATUS"):
+            entries[key] = ("NAME", entry)
+    for species in (catalogue.common_name, catalogue.name, *catalogue.species_words):
+        key = squashed(species)
+        _, carried = entries.get(key, ("", None))
+        entries[key] = ("NAME", EitherSpecies(carried)) if isinstance(carried, Allele) else ("FILLER", None)
+    return entries
+
+
+def _complex_spellings(locus: Locus) -> set[str]:
+    """Name and aliases of a complex, with and without the word "complex" unless an allele has that name."""
+    full = {squashed(name) for name in (locus.name, *locus.aliases)}
+    return full | {key.removesuffix("complex") for key in full if key.endswith("complex")}
+
+
+def _locus_of(combo: Combo, entries: Mapping[str, Entry]) -> Locus | None:
+    """Complex that shares a spelling with a combo ("BEL", "BEL complex")."""
+    for name in (combo.name, *combo.aliases):
+        _, carried = entries.get(squashed(f"{name} complex"), ("", None))
+        if isinstance(carried, Locus):
+            return carried
+    return None
+
+
+def _hides_gene(key: str, entry: NotAGene, names: Mapping[str, object]) -> bool:
+    """True for a spelling that is another spelling of the same word and a gene ("high white pied")."""
+    own = [squashed(name) for name in (entry.name, *entry.aliases)]
+    rests = [key.removeprefix(word) for word in own if key.startswith(word) and key != word]
+    return any(isinstance(names.get(rest), Allele) for rest in rests)
+
+
+def is_recessive(allele: Allele) -> bool:
+    """True where one copy does not show."""
+    return allele.inheritance is Inheritance.RECESSIVE
