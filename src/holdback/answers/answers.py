@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from holdback.answers.doubts import doubts
@@ -229,9 +229,12 @@ class Answers:
             for side in (father, mother)
             for code, message in side.warnings
         )
-        return PairOdds(
-            father, mother, found.with_notes(cautions=notes, assumptions=self._assumptions(father, mother)), wish
+        found = replace(
+            found,
+            cautions=(*found.cautions, *notes),
+            assumptions=(*found.assumptions, *self._assumptions(father, mother)),
         )
+        return PairOdds(father, mother, found, wish)
 
     @staticmethod
     def _assumptions(sire: Parent, dam: Parent) -> tuple[str, ...]:
