@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from importlib import import_module
+from typing import TypeAlias
 
 import holdback
 
@@ -53,7 +54,7 @@ def _later(module: str) -> Run:
     return run
 
 
-Commands = argparse._SubParsersAction  # type: ignore[type-arg]  # argparse names no public type for it
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
 def _command(commands: Commands, name: str, module: str, text: str) -> argparse.ArgumentParser:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import tempfile
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
 from django.http import HttpRequest, HttpResponse
-from ninja import File, NinjaAPI, Query, UploadedFile
+from ninja import File, NinjaAPI, UploadedFile
+from pydantic import Field
 
 import holdback
 from holdback.answers import Answers
@@ -47,7 +48,7 @@ def pair_odds(
     want: str = "",
     eggs: int | None = None,
     hatch_rate: float | None = None,
-    top: int = Query(16, ge=1, le=10_000),
+    top: Annotated[int, Field(ge=1, le=10_000)] = 16,
 ) -> dict[str, Any]:
     """What a pair gives; each side is an id, a name or genes in shorthand."""
     answers = Answers(collection_around([sire, dam]), catalogue_of_records())
@@ -97,7 +98,7 @@ def export_workbook(request: HttpRequest) -> HttpResponse:
 
 
 @api.post("/import", response={200: dict[str, Any], 422: ErrorOut}, tags=["records"])
-def import_sheet(request: HttpRequest, file: UploadedFile = File(...), dry_run: bool = True) -> dict[str, Any]:  # noqa: B008 - how the framework declares a file
+def import_sheet(request: HttpRequest, file: File[UploadedFile], dry_run: bool = True) -> dict[str, Any]:
     """Import a sheet with the proposed mapping; a dry run unless told otherwise."""
     from holdback.web.imports.services import import_files
 
