@@ -42,3 +42,5 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 ALLOWED_HOSTS = ["*"]
+STATIC_ROOT = _scratch / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # whitenoise warns of a missing folder, and warnings are errors here
