@@ -20,13 +20,14 @@ from holdback.species.model import (
     Linkage,
     Locus,
     LocusLook,
+    Mark,
+    NotAGene,
     Pair,
     PairingCaution,
     Together,
     Value,
     pair,
 )
-from holdback.species.model import NotAGene as NotAGene
 from holdback.species.naming import Entry, found_in, nearest_name
 
 
@@ -56,6 +57,8 @@ class Catalogue:
         Usual mass by age and sex.
     digest : str
         SHA-256 of what the file says, changes included.
+    default_mark : Mark
+        Mark of entries that state none.
     sex_system_source : str
         Source key of the sex system.
     species_words : tuple of str
@@ -79,6 +82,7 @@ class Catalogue:
     growth: tuple[GrowthRow, ...]
     chromosomes: Mapping[str, Value]
     digest: str
+    default_mark: Mark = Mark.COMMON
     sex_system_source: str = ""
     species_words: tuple[str, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)

@@ -80,7 +80,7 @@ def _value(old: Any, change: Any) -> Any:
 
 def _rows(name: str, old: Any, change: Any) -> list[Any]:
     same = _SAME[name]
-    rows = [row for row in old if isinstance(row, Mapping)]
+    rows: list[Any] = list(old)
     for row in change:
         if not isinstance(row, Mapping):
             rows.append(row)
@@ -88,3 +88,26 @@ def _rows(name: str, old: Any, change: Any) -> list[Any]:
         rows = [held for held in rows if not isinstance(held, Mapping) or same(held) != same(row)]
         rows.append(row if name == "linkage" else {"mark": str(Mark.OWN), **row})
     return rows
+
+
+def marked(data: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Species file with its ``default_mark`` written wherever an entry states no mark; itself if it has none."""
+    mark = data.get("default_mark")
+    if not isinstance(mark, str):
+        return data
+    groups = data.get("group")
+    marking = {key for key, each in groups.items() if "mark" in each} if isinstance(groups, Mapping) else set()
+    filled = dict(data)
+    for name in (*_ENTRIES, *_VALUES):
+        if isinstance(data.get(name), Mapping):
+            filled[name] = {key: _with_mark(each, mark, marking) for key, each in data[name].items()}
+    for name in _SAME:
+        if name != "linkage" and isinstance(data.get(name), list | tuple):
+            filled[name] = [_with_mark(each, mark, marking) for each in data[name]]
+    return filled
+
+
+def _with_mark(entry: Any, mark: str, marking: set[str]) -> Any:
+    if not isinstance(entry, Mapping) or "mark" in entry or entry.get("group") in marking:
+        return entry
+    return {**entry, "mark": mark}

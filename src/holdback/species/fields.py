@@ -9,6 +9,8 @@ from typing import Any, TypeVar
 from holdback.errors import Fault
 from holdback.species.model import Mark, Value
 
+_HUGE = 1e12
+
 _Choice = TypeVar("_Choice", bound=StrEnum)
 
 
@@ -175,12 +177,11 @@ def value_of(data: object, where: str, faults: list[Fault], mark: Mark = Mark.CO
         Mark where the table states none.
     """
     table = Table(data, where, faults, mark)
-    bounds = {"low": -1e12, "high": 1e12}
-    value = table.number("value", required=True, **bounds)
+    value = table.number("value", required=True, low=-_HUGE, high=_HUGE)
     found = Value(
         value=value,
-        low=table.number("low", value, **bounds),
-        high=table.number("high", value, **bounds),
+        low=table.number("low", value, low=-_HUGE, high=_HUGE),
+        high=table.number("high", value, low=-_HUGE, high=_HUGE),
         unit=table.text("unit"),
         mark=table.mark(),
         source=table.text("source"),

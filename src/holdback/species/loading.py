@@ -6,11 +6,12 @@ import hashlib
 import json
 import tomllib
 from collections.abc import Iterable, Mapping
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from holdback.errors import Fault, SpeciesError
 from holdback.species import parts
+from holdback.species.changes import marked
 from holdback.species.fields import Table, value_of
 from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
 from holdback.species.model import Allele, Combo, Locus, Mark, pair
@@ -33,13 +34,13 @@ def file_data(key: str) -> dict[str, Any]:
     SpeciesError
         If there is no such file (SPE-001), or it is not TOML (SPE-002).
     """
-    folder = resources.files("holdback.species")
-    known = sorted(each.name.removesuffix(".toml") for each in folder.iterdir() if each.name.endswith(".toml"))
+    folder = Path(__file__).parent
+    known = sorted(each.stem for each in folder.glob("*.toml"))
     if key not in known:
         hint = f"Known species: {', '.join(known)}."
         raise SpeciesError(Fault("SPE-001", f"There is no species file {key!r}.", hint, field="species", value=key))
     try:
-        return tomllib.loads(folder.joinpath(f"{key}.toml").read_text("utf-8"))
+        return tomllib.loads((folder / f"{key}.toml").read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         what = f"The species file is not valid TOML: {fault}."
         raise SpeciesError(Fault("SPE-002", what, "Correct the line.", file=f"{key}.toml")) from fault
@@ -59,7 +60,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         With every fault found.
     """
     faults: list[Fault] = []
-    top = Table(data, "", faults)
+    top = Table(marked(data), "", faults)
     head = _head(top)
     groups = top.table("group")
     alleles = {
@@ -68,9 +69,8 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         else parts.allele_of(key, each, faults)
         for key, each in top.table("allele").items()
     }
-    loci = parts.loci_of(top.table("locus"), alleles, faults)
-    # From here on only alleles at a known locus count, so that one wrong key is one fault.
-    placed = {key: allele for key, allele in alleles.items() if allele.locus in loci}
+    placed = parts.placed(alleles, top.table("locus"), faults)
+    loci = parts.loci_of(top.table("locus"), placed, faults)
     stands = standing_for(placed, faults)
     found = (look_of(each, placed, stands, loci, faults) for each in top.tables("look"))
     looks = tuple(look for look in found if look is not None)
@@ -117,6 +117,7 @@ def _head(top: Table) -> dict[str, Any]:
         "common_name": top.text("common_name", required=True),
         "species_words": top.texts("species_words"),
         "sex_system": top.one_of("sex_system", ("XY", "ZW"), "XY"),
+        "default_mark": top.choice("default_mark", Mark, Mark.COMMON),
         "sex_system_source": top.text("sex_system_source"),
         "notes": _texts(top, "notes"),
         "sources": _texts(top, "sources"),

@@ -50,7 +50,7 @@ def standing_for(alleles: Mapping[str, Allele], faults: list[Fault]) -> dict[str
 def _bad_equivalent(allele: Allele, end: Allele) -> Fault:
     return Fault(
         "SPE-025",
-        f"{allele.name} cannot be the same as {end.same_as!r}: no such allele at its locus, or the two point in a ring.",
+        f"{allele.name} cannot be the same as {end.same_as!r}: not an allele of its locus, or a ring.",
         "Name another allele of the same locus, or leave same_as out.",
         field=f"allele.{allele.key}.same_as",
         value=end.same_as,
@@ -184,10 +184,12 @@ def _compound(locus: Locus, alleles: tuple[Allele, ...]) -> LocusLook:
         key=f"{locus.key}:{first.key}+{second.key}",
         label=f"{first.name} {second.name}",
         alleles=(first.key, second.key),
-        ease=max((allele.ease_one for allele in alleles if _shows(allele)), key=_HARDER.index, default=Ease.PLAIN),
+        ease=_harder(alleles),
         mark=Mark.MEMORY,
     )
 
 
-def _shows(allele: Allele) -> bool:
-    return allele.inheritance is not Inheritance.RECESSIVE
+def _harder(alleles: tuple[Allele, ...]) -> Ease:
+    """The harder of the one-copy looks; two recessives together show plainly or are not known to be hard."""
+    showing = [allele.ease_one for allele in alleles if allele.inheritance is not Inheritance.RECESSIVE]
+    return max(showing, key=_HARDER.index, default=Ease.PLAIN)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from holdback.errors import Fault
@@ -116,17 +117,24 @@ def _flag(data: object, owner: Table, mark: Mark) -> Flag:
     return flag
 
 
+def placed(alleles: Mapping[str, Allele], loci: Mapping[str, Any], faults: list[Fault]) -> dict[str, Allele]:
+    """Alleles at loci that exist; one at an unknown locus is a fault and goes on as a locus of its own."""
+    found: dict[str, Allele] = {}
+    for key, allele in alleles.items():
+        if allele.locus in loci or allele.locus == key:
+            found[key] = allele
+            continue
+        what = f"There is no locus {allele.locus!r}."
+        hint = "Name a locus of the file, add it under [locus], or leave it out for a locus of its own."
+        faults.append(Fault("SPE-020", what, hint, field=f"allele.{key}.locus", value=allele.locus))
+        found[key] = replace(allele, locus=key)
+    return found
+
+
 def loci_of(data: Mapping[str, Any], alleles: Mapping[str, Allele], faults: list[Fault]) -> dict[str, Locus]:
     """Loci in file order of their first allele; an allele alone gets a locus of its own."""
     members: dict[str, list[Allele]] = {}
     for allele in alleles.values():
-        if allele.locus not in data and allele.locus != allele.key:
-            known = "Name a locus of the file, add it under [locus], or leave it out for a locus of its own."
-            where = f"allele.{allele.key}.locus"
-            faults.append(
-                Fault("SPE-020", f"There is no locus {allele.locus!r}.", known, field=where, value=allele.locus)
-            )
-            continue
         members.setdefault(allele.locus, []).append(allele)
     for key in data:
         if key not in members:
@@ -227,9 +235,10 @@ def pair_of(data: object, table: Table, alleles: Mapping[str, Allele], field: st
     if not isinstance(data, list | tuple) or len(data) != 2 or not all(isinstance(key, str) for key in data):
         table.fault("SPE-010", f"{data!r} is not a pair.", 'Write it as ["a", "b"].', field)
         return None
-    if not all([_known(key, table, alleles, field) for key in data]):
-        return None
     first, second = data
+    known_first, known_second = (_known(key, table, alleles, field) for key in data)
+    if not (known_first and known_second):
+        return None
     if alleles[first].locus != alleles[second].locus:
         hint = "Alleles of different loci belong under `one` or `two`."
         table.fault("SPE-031", f"{first} and {second} are not alleles of one locus.", hint, field)
