@@ -29,9 +29,7 @@ def belief_bar(copies: tuple[float, float, float], label: str, *, is_mini: bool 
         if at > 0:
             parts.append(format_html('<line class="cut" x1="{0}%" x2="{0}%" y1="0" y2="100%"/>', _figure(at)))
         parts.append(
-            format_html(
-                '<rect class="{}" x="{}%" width="{}%" height="100%"/>', kind, _figure(at), _figure(100 * part)
-            )
+            format_html('<rect class="{}" x="{}%" width="{}%" height="100%"/>', kind, _figure(at), _figure(100 * part))
         )
         at += 100 * part
     return format_html(
@@ -45,9 +43,7 @@ def belief_bar(copies: tuple[float, float, float], label: str, *, is_mini: bool 
 def copies_said(copies: tuple[float, float, float]) -> str:
     """The three chances in words: "no copy 50 %, one copy 50 %"."""
     names = ("no copy", "one copy", "two copies")
-    return ", ".join(
-        f"{name} {whole_percent(part)}" for name, part in zip(names, copies, strict=True) if part > _SEEN
-    )
+    return ", ".join(f"{name} {whole_percent(part)}" for name, part in zip(names, copies, strict=True) if part > _SEEN)
 
 
 def ovals(chance: float, of: str = "eggs") -> SafeString:

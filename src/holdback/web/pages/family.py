@@ -1,0 +1,123 @@
+"""An animal's parents, clutch mates and young, and the evidence on its genes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from holdback.collection.model import NO_SIRE, PartialDate
+from holdback.species.catalogue import Catalogue
+from holdback.web.pages.components import Column, Table
+from holdback.web.pages.gene_words import claim_words, look_words
+from holdback.web.pages.wording import about, day
+from holdback.web.records.models import Animal, Parentage
+from holdback.web.records.queries import animal_by_tag, present_animals, young_of
+
+SHOWN = 24
+"""Young listed on the page."""
+
+
+def record_id(animal: Animal) -> str:
+    """Id of an animal in the engine: its tag, with a part of the key where another animal bears the tag now."""
+    bearer = animal_by_tag(animal.tag)
+    return animal.tag if bearer is None or bearer.pk == animal.pk else f"{animal.tag} ({str(animal.pk)[:8]})"
+
+
+def linked(animal: Animal) -> SafeString:
+    """Name and tag as a link."""
+    return format_html('<a href="{}">{}</a>', reverse("pages:animal", args=[animal.pk]), label(animal))
+
+
+def label(animal: Animal) -> str:
+    """Name and tag."""
+    return f"{animal.name} {animal.tag}" if animal.name else animal.tag
+
+
+def sire_rows(animal: Animal) -> list[Parentage]:
+    """Candidate sires by the animal's own record, else by its clutch's; likeliest first."""
+    own = list(animal.candidate_sires.select_related("sire"))
+    if own or animal.clutch is None:
+        return own
+    return list(animal.clutch.candidate_sires.select_related("sire"))
+
+
+def sires_written(animal: Animal) -> str:
+    """The animal's own candidate sires in the form the field takes."""
+    rows = list(animal.candidate_sires.select_related("sire"))
+    if len(rows) == 1 and rows[0].weight == 1:
+        return rows[0].sire.tag if rows[0].sire else NO_SIRE
+    return "|".join(f"{row.sire.tag if row.sire else NO_SIRE}:{row.weight:g}" for row in rows)
+
+
+def parents_table(animal: Animal) -> Table:
+    """Dam and sires with their chances; unknown and "no sire" in words."""
+    dam = animal.dam or (animal.clutch.dam if animal.clutch else None)
+    lines: list[list[str]] = [_parent_line("Dam", dam, "")]
+    rows = sire_rows(animal)
+    for row in rows:
+        chance = "" if row.weight >= 1 else about(row.weight)
+        if row.no_sire:
+            lines.append(["Sire", "no sire, recorded as such", chance, ""])
+        else:
+            lines.append(_parent_line("Sire", row.sire, chance))
+    rest = 1 - sum(row.weight for row in rows)
+    if not rows:
+        lines.append(_parent_line("Sire", None, ""))
+    elif rest > 1e-9:
+        lines.append(["Sire", "somebody not on record", about(rest), ""])
+    return Table(
+        [Column("Parent"), Column("Animal"), Column("Chance"), Column("Genes as written", is_full=True)], lines
+    )
+
+
+def _parent_line(role: str, parent: Animal | None, chance: str) -> list[str]:
+    if parent is None:
+        return [role, "not known", "", ""]
+    return [role, linked(parent), chance or "the only one recorded", parent.genes_text or "nothing noted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Some animals and how many there are in all."""
+
+    animals: tuple[Animal, ...]
+    total: int
+
+
+def young(animal: Animal) -> Group:
+    """Young of the animal, youngest first."""
+    return _group(young_of(animal).order_by("-hatched_first", "tag"))
+
+
+def clutch_mates(animal: Animal) -> Group:
+    """Animals from the same clutch."""
+    if animal.clutch_id is None:
+        return Group((), 0)
+    return _group(present_animals().filter(clutch=animal.clutch_id).exclude(pk=animal.pk))
+
+
+def _group(found: QuerySet[Animal]) -> Group:
+    listed = tuple(found[:SHOWN])
+    return Group(listed, len(listed) if len(listed) < SHOWN else found.count())
+
+
+def evidence_table(animal: Animal, catalogue: Catalogue) -> Table | None:
+    """Looks and claims written one by one, with who and on what ground; None where there are none."""
+    lines: list[list[str]] = [
+        [look_words(look, catalogue), "seen", look.seen_by or "not noted", _day(look.date), look.note]
+        for look in animal.looks.filter(derived=False)
+    ]
+    lines += [
+        [claim_words(claim, catalogue), "said", claim.said_by or "not noted", _day(claim.date), claim.ground]
+        for claim in animal.claims.filter(derived=False)
+    ]
+    heads = [Column("Gene"), Column("How"), Column("By"), Column("Day"), Column("Ground or note", is_full=True)]
+    return Table(heads, lines) if lines else None
+
+
+def _day(text: str) -> str:
+    return day(PartialDate.parse(text)) if text else "—"

@@ -1,0 +1,1 @@
+"""Forms: they read what is typed and leave every rule to the services."""

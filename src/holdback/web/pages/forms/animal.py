@@ -1,0 +1,144 @@
+"""What is typed of an animal, its readings and its genes."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from django import forms
+from django.urls import reverse_lazy
+from django.utils.text import format_lazy
+
+from holdback.collection.model import Origin, Sex, Trait
+from holdback.web.pages.forms.base import PlainForm, choice_field, text_field
+
+_SEX = [(sex.value, sex.value) for sex in (Sex.FEMALE, Sex.MALE, Sex.UNKNOWN)]
+_ORIGIN = [
+    (origin.value, origin.value) for origin in (Origin.UNKNOWN, *(one for one in Origin if one != Origin.UNKNOWN))
+]
+_READING = {"hx-get": reverse_lazy("pages:reading"), "hx-trigger": "input changed delay:250ms", "hx-target": "#reading"}
+_DATE_HINT = "2026, 2026-07 or 2026-07-18."
+
+
+def _offers(field: str) -> dict[str, object]:
+    """Attributes that offer animals under a field while one types."""
+    return {
+        "hx-get": format_lazy("{}?side={}", reverse_lazy("pages:parent-choices"), field),
+        "hx-trigger": "input changed delay:250ms",
+        "hx-target": f"#{field}-offers",
+    }
+
+
+class ChangeForm(PlainForm):
+    """What can be said of an animal itself."""
+
+    tag = text_field("Tag", "Your own id: short, on the tub, never used twice among the living.", required=True)
+    name = text_field("Name")
+    genes = text_field("Genes", "As you would write it on the tub: Pastel het Clown, 66% het Pied.", **_READING)
+    sex = choice_field("Sex", _SEX)
+    hatched = text_field("Hatched", _DATE_HINT)
+    origin = choice_field("Origin", _ORIGIN)
+    status = text_field("Status", "Your own word: breeder, holdback, for sale, sold, died.")
+    notes = forms.CharField(label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 3}))
+
+    def record(self) -> dict[str, Any]:
+        """Fields as the service takes them."""
+        said = dict(self.cleaned_data)
+        said["sex"] = said["sex"] or Sex.UNKNOWN.value
+        said["origin"] = said["origin"] or Origin.UNKNOWN.value
+        return said
+
+
+class AnimalForm(ChangeForm):
+    """A new animal with its parents."""
+
+    dam = text_field("Dam", "Her tag; leave empty if not known.")
+    sires = text_field("Sire", "His tag. Two in question: A7:0.8|B2:0.2. No sire at all: none.")
+
+    def record(self) -> dict[str, Any]:
+        """Fields as the service takes them."""
+        said = super().record()
+        said["dam"] = said["dam"] or None
+        return said
+
+
+class WeightForm(PlainForm):
+    """One reading."""
+
+    date = text_field("Day", _DATE_HINT, required=True)
+    trait = choice_field("What", [(trait.value, trait.value) for trait in Trait], required=True)
+    typed = text_field("Reading", required=True, inputmode="decimal")
+    unit = choice_field(
+        "Unit", [(unit, unit) for unit in ("g", "kg", "oz", "lb", "mm", "cm", "m", "in")], required=True
+    )
+    condition = choice_field(
+        "Condition",
+        [("", "not noted"), *((word, word) for word in ("empty", "fed", "gravid", "in shed", "after laying"))],
+    )
+    names = {"value": "typed"}
+
+    def clean_typed(self) -> str:
+        """Reading with a point or a decimal comma."""
+        typed = str(self.cleaned_data["typed"])
+        try:
+            value = float(typed.replace(",", "."))
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value):
+            raise forms.ValidationError(f"{typed} is no number. Write 1420 or 38.2, without a mark for thousands.")
+        self.cleaned_data["value"] = value
+        return typed
+
+
+class LookForm(PlainForm):
+    """A gene seen on the animal."""
+
+    allele = text_field("Gene", required=True, list="genes")
+    copies = choice_field(
+        "What is seen", [("1", "it shows, one copy"), ("2", "it shows, two copies"), ("0", "looked for, not there")]
+    )
+    sure = choice_field(
+        "How sure", [("1", "plain to see"), ("0.9", "9 in 10"), ("0.7", "7 in 10"), ("0.5", "even")], required=True
+    )
+    date = text_field("Day", _DATE_HINT)
+    seen_by = text_field("Seen by")
+    note = text_field("Note")
+
+    def record(self) -> dict[str, Any]:
+        """Fields as the service takes them."""
+        said = dict(self.cleaned_data)
+        return said | {"copies": int(said["copies"] or 1), "sure": float(said["sure"])}
+
+
+class ClaimForm(PlainForm):
+    """What somebody says the animal carries."""
+
+    allele = text_field("Gene", required=True, list="genes")
+    copies = choice_field("Copies", [("1", "one copy"), ("2", "two copies")])
+    percent = forms.FloatField(
+        label="Chance, percent",
+        initial=100,
+        min_value=0,
+        max_value=100,
+        help_text="100 for proven or visual parents, 66 or 50 for possible.",
+    )
+    said_by = text_field("Said by", "Seller, breeder, or yourself.")
+    ground = text_field("On what ground", "Parents seen, a test, an advertisement.")
+    date = text_field("Day", _DATE_HINT)
+
+    def record(self) -> dict[str, Any]:
+        """Fields as the service takes them."""
+        said = dict(self.cleaned_data)
+        chance = said.pop("percent") / 100
+        two = said.pop("copies") == "2"
+        return said | {"copies": (1 - chance, 0.0, chance) if two else (1 - chance, chance, 0.0)}
+
+
+class ParentsForm(PlainForm):
+    """Who the parents are; candidate sires with their chances, or none at all."""
+
+    dam = text_field("Dam", "Tag; empty if not known.", **_offers("dam"))
+    sires = text_field(
+        "Sire", "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.", **_offers("sires")
+    )
+    clutch = text_field("Clutch", "Id of the clutch it hatched from; empty if none is on record.")

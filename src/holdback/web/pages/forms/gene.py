@@ -1,0 +1,83 @@
+"""What a keeper says of a gene."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from holdback.species.catalogue import Catalogue
+from holdback.species.model import Allele, Inheritance, Mark
+from holdback.web.pages.forms.base import PlainForm, choice_field, text_field
+
+CLASSES = {
+    Inheritance.RECESSIVE.value: "recessive: shows only with two copies",
+    Inheritance.INCOMPLETE_DOMINANT.value: "incomplete dominant: one copy shows, two look different",
+    Inheritance.DOMINANT.value: "dominant: one copy shows, two look the same",
+}
+
+
+def _text(label: str, hint: str = "") -> forms.CharField:
+    return forms.CharField(label=label, help_text=hint, required=False, widget=forms.Textarea(attrs={"rows": 2}))
+
+
+class GeneForm(PlainForm):
+    """A gene, in the fields of the species file."""
+
+    name = text_field("Name", required=True)
+    inheritance = choice_field("Class", list(CLASSES.items()), required=True)
+    locus = choice_field("Shares its place with", [])
+    one_copy = _text("Look with one copy")
+    two_copies = _text("Look with two copies")
+    two_copies_name = text_field("Name of the two-copy form", "Only where it has one of its own, such as Ivory.")
+    aliases = text_field("Other names", "Separated by commas; read as this gene wherever they are typed.")
+    tags = text_field("What it does to the look", "Separated by commas: brightens, stripes, fades the head.")
+    mark = choice_field("Standing", [(mark.value, mark.value) for mark in Mark], required=True)
+    source = text_field("Source", "The paper, or whose clutches.")
+    note = _text("Your notes")
+
+    def __init__(self, *args: Any, catalogue: Catalogue, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["locus"]
+        assert isinstance(field, forms.ChoiceField), "declared above"
+        field.choices = [
+            ("", "a place of its own"),
+            *((locus.key, _place(locus.name, locus.alleles, catalogue)) for locus in catalogue.loci.values()),
+        ]
+
+    def patch(self, before: Mapping[str, Any]) -> dict[str, Any]:
+        """Fields that differ from what the form began with, in the structure of the species file."""
+        said = {
+            **self.cleaned_data,
+            "aliases": _words(self.cleaned_data["aliases"]),
+            "tags": _words(self.cleaned_data["tags"]),
+        }
+        start = {**before, "aliases": _words(before.get("aliases", "")), "tags": _words(before.get("tags", ""))}
+        return {name: value for name, value in said.items() if value != start.get(name, type(value)())}
+
+
+def _words(text: str) -> list[str]:
+    return [word.strip() for word in str(text).split(",") if word.strip()]
+
+
+def _place(name: str, alleles: tuple[str, ...], catalogue: Catalogue) -> str:
+    names = [catalogue.alleles[allele].name for allele in alleles[:3]]
+    return name if name in names else f"{name}: {', '.join(names)}"
+
+
+def initial_of(allele: Allele) -> dict[str, str]:
+    """The gene as the form shows it."""
+    return {
+        "name": allele.name,
+        "inheritance": allele.inheritance.value,
+        "locus": allele.locus,
+        "one_copy": allele.one_copy,
+        "two_copies": allele.two_copies,
+        "two_copies_name": allele.two_copies_name,
+        "aliases": ", ".join(allele.aliases),
+        "tags": ", ".join(allele.tags),
+        "mark": allele.mark.value,
+        "source": allele.source,
+        "note": allele.note,
+    }

@@ -1,0 +1,85 @@
+"""What one parent, or any animal, shows and may carry, out of its genotype belief."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from holdback.heredity.genotype import GenotypeBelief
+from holdback.species.catalogue import Catalogue
+from holdback.species.model import WILD
+from holdback.web.pages.wording import about
+
+_SURE = 1 - 1e-9
+_NOTHING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A look at one locus with its chance."""
+
+    label: str
+    chance: float
+
+    @property
+    def words(self) -> str:
+        """The look, and its chance where it is not sure."""
+        return self.label if self.chance >= _SURE else f"{self.label}, {about(self.chance)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """An allele that does not show, with the chance that it is there."""
+
+    allele: str
+    name: str
+    chance: float
+
+    @property
+    def words(self) -> str:
+        """The gene, and its chance where it is not sure."""
+        return self.name if self.chance >= _SURE else f"{self.name}, {about(self.chance)}"
+
+
+def seen(belief: GenotypeBelief, catalogue: Catalogue) -> list[Seen]:
+    """Looks that an animal has or may have, locus by locus; surest first."""
+    found = []
+    for locus in belief.loci:
+        chances: dict[str, float] = {}
+        for alleles, chance in belief.at(locus).items():
+            label = catalogue.look(locus, alleles).label
+            if label:
+                chances[label] = chances.get(label, 0.0) + chance
+        found += [Seen(label, chance) for label, chance in chances.items() if chance > _NOTHING]
+    return sorted(found, key=lambda each: -each.chance)
+
+
+def carried(belief: GenotypeBelief, catalogue: Catalogue) -> list[Carried]:
+    """Alleles that an animal has or may have without showing them; surest first.
+
+    Notes
+    -----
+    The chance is over all that is believed of the animal, not only over the states in which nothing shows.
+    """
+    found = []
+    for locus in belief.loci:
+        chances: dict[str, float] = {}
+        for alleles, chance in belief.at(locus).items():
+            if not catalogue.look(locus, alleles).label:
+                for allele in set(alleles) - {WILD}:
+                    chances[allele] = chances.get(allele, 0.0) + chance
+        found += [
+            Carried(allele, catalogue.alleles[allele].name, chance)
+            for allele, chance in chances.items()
+            if chance > _NOTHING
+        ]
+    return sorted(found, key=lambda each: -each.chance)
+
+
+def in_a_sentence(parts: Iterable[Seen | Carried], none: str) -> str:
+    """Parts as sentences: the sure ones together, each unsure one with its chance."""
+    listed = list(parts)
+    sure = [part.words for part in listed if part.chance >= _SURE]
+    unsure = [part.words for part in listed if part.chance < _SURE]
+    words = ([f"{' '.join(sure)}, sure" if len(sure) == 1 else f"{', '.join(sure)}, all sure"] if sure else []) + unsure
+    return ". ".join(words) if words else none

@@ -1,0 +1,30 @@
+"""Addresses of the pages."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from holdback.web.pages.views import almanac, animal, collection, find, pair, parentage, undo
+
+app_name = "pages"
+urlpatterns = [
+    path("", collection.collection, name="collection"),
+    path("animals/new/", collection.add_animal, name="add-animal"),
+    path("animals/reading/", collection.reading, name="reading"),
+    path("animals/<uuid:key>/", animal.animal, name="animal"),
+    path("animals/<uuid:key>/change/", animal.change, name="change-animal"),
+    path("animals/<uuid:key>/weight/", animal.add_weight, name="add-weight"),
+    path("animals/<uuid:key>/look/", animal.add_look, name="add-look"),
+    path("animals/<uuid:key>/claim/", animal.add_claim, name="add-claim"),
+    path("animals/<uuid:key>/parents/", parentage.parents, name="parents"),
+    path("animals/<uuid:key>/history/", animal.history, name="history"),
+    path("pair/", pair.pair, name="pair"),
+    path("pair/choices/", find.parent_choices, name="parent-choices"),
+    path("almanac/", almanac.almanac, name="almanac"),
+    path("almanac/new/", almanac.add_gene, name="add-gene"),
+    path("almanac/<slug:key>/", almanac.gene, name="gene"),
+    path("almanac/<slug:key>/change/", almanac.change_gene, name="change-gene"),
+    path("find/", find.find, name="find"),
+    path("undo/<uuid:batch>/", undo.undo, name="undo"),
+]
+"""Every page and fragment."""

@@ -1,0 +1,1 @@
+"""Views: read the request, ask one query or service, show the answer."""

@@ -1,0 +1,53 @@
+"""The way back."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST
+
+from holdback.errors import RecordError
+from holdback.web.pages.keeper import writer
+from holdback.web.pages.toasts import add_toast
+from holdback.web.records.models import Animal, Change
+from holdback.web.records.services.undo import undo as take_back
+
+
+@require_POST
+def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
+    """Take back everything of one deed and return to where it was asked."""
+    try:
+        rows = take_back(batch, who=writer())
+    except RecordError as error:
+        context = {"room": "Collection", "faults": error.faults, "back": _back(request)}
+        return render(request, "pages/refused.html", context, status=422)
+    add_toast(request, f"Taken back: {_first_deed(batch)}.", undo=reverse("pages:undo", args=[rows[0].batch]))
+    return redirect(_back(request))
+
+
+def _first_deed(batch: uuid.UUID) -> str:
+    return Change.objects.filter(batch=batch).values_list("deed", flat=True).first() or "the last change"
+
+
+def _back(request: HttpRequest) -> str:
+    """Page the request came from, if it still exists; else the first page."""
+    came_from = request.headers.get("referer", "")
+    if not url_has_allowed_host_and_scheme(came_from, allowed_hosts={request.get_host()}):
+        return reverse("pages:collection")
+    path = came_from.partition("://")[2].partition("/")[2]
+    parts = path.split("/")
+    if parts[0] == "animals" and len(parts) > 1 and not _is_here(parts[1]):
+        return reverse("pages:collection")
+    return f"/{path}"
+
+
+def _is_here(text: str) -> bool:
+    try:
+        key = uuid.UUID(text)
+    except ValueError:
+        return True
+    return Animal.objects.filter(pk=key, removed_at__isnull=True).exists()
