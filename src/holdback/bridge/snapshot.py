@@ -33,11 +33,14 @@ class Scope:
         Keys of the animals; None is all.
     asked : frozenset of UUID or None
         Those of them whose readings are wanted too; None is all.
+    clutches : frozenset of UUID
+        Keys of clutches to take even where none of the animals hatched from them.
     """
 
     species: str
     animals: frozenset[Key] | None = None
     asked: frozenset[Key] | None = None
+    clutches: frozenset[Key] = frozenset()
 
 
 def within(found: QuerySet[Any], field: str, keys: frozenset[Key] | None, *columns: str) -> Iterator[tuple[Any, ...]]:
@@ -73,11 +76,8 @@ def ids_of(scope: Scope) -> dict[Key, str]:
     found = list(within(present, "id", scope.animals, *columns))
     wanted = {key for key, *_ in found}
     if scope.animals is not None:
-        found = list(
-            rows.Animal.objects.filter(removed_at__isnull=True, tag__in={tag for _, tag, *_ in found}).values_list(
-                *columns
-            )
-        )
+        tags = {tag for _, tag, *_ in found}
+        found = list(present.filter(tag__in=tags).values_list(*columns))
     found.sort(key=lambda row: (row[1], not row[2], -(row[3] or NEVER).toordinal(), row[0]))
     ids: dict[Key, str] = {}
     last = None
@@ -133,7 +133,7 @@ def records_of(scope: Scope) -> known.Records:
             *("id", "name", "sex", "hatched", "origin", "status", "genes_text", "notes", "dam_id", "clutch_id"),
         )
     )
-    nests = frozenset(row[-1] for row in animal_rows if row[-1])
+    nests = scope.clutches | {row[-1] for row in animal_rows if row[-1]}
     clutch_rows = _clutch_rows(scope, nests, ids)
     clutch_tags = {key: tag for key, tag, *_ in clutch_rows}
     sires = sires_of(scope, ids, None if scope.animals is None else frozenset(clutch_tags))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 
 def data_folder(environment: Mapping[str, str] | None = None, *, platform: str = sys.platform) -> Path:
-    """Folder of the database, the secret and the backups; it need not exist yet.
+    r"""Folder of the database, the secret and the backups; it need not exist yet.
 
     Parameters
     ----------
@@ -22,7 +22,7 @@ def data_folder(environment: Mapping[str, str] | None = None, *, platform: str =
     Returns
     -------
     Path
-        ``HOLDBACK_DATA`` if set; else ``%LOCALAPPDATA%\\Holdback`` on Windows, ``~/Library/Application
+        ``HOLDBACK_DATA`` if set; else ``%LOCALAPPDATA%\Holdback`` on Windows, ``~/Library/Application
         Support/Holdback`` on macOS, ``$XDG_DATA_HOME/holdback`` or ``~/.local/share/holdback`` elsewhere.
 
     Examples

@@ -14,12 +14,18 @@ if TYPE_CHECKING:
 SPECIES = "python_regius"
 """Species of a record that names none."""
 
+LISTS = frozenset({"look", "together", "pairing", "not_a_gene", "linkage", "growth"})
+"""Tables of a species file that are lists of rows; their rows tell for themselves which they replace."""
 
-def changes_of(species: str) -> dict[str, dict[str, Any]]:
-    """All changes to a species in the structure of its file."""
-    found: dict[str, dict[str, Any]] = {}
+
+def changes_of(species: str) -> dict[str, Any]:
+    """All changes to a species in the structure of its file: tables by key, and lists of rows."""
+    found: dict[str, Any] = {}
     for kind, key, patch in GeneChange.objects.filter(species=species).values_list("kind", "key", "patch"):
-        found.setdefault(kind, {})[key] = patch
+        if kind in LISTS:
+            found.setdefault(kind, []).append(patch)
+        else:
+            found.setdefault(kind, {})[key] = patch
     return found
 
 

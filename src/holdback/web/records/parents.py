@@ -166,11 +166,11 @@ def parent_keys(children: Iterable[uuid.UUID]) -> set[uuid.UUID]:
     """Keys of all animals that are a parent, or may be, of any of the children."""
     keys = list(children)
     rows = Animal.objects.filter(pk__in=keys).values_list("dam_id", "clutch_id", "clutch__dam_id")
-    found = {key for dam, _, clutch_dam in rows for key in (dam, clutch_dam) if key}
-    clutches = {clutch for _, clutch, _ in rows if clutch}
+    found: set[uuid.UUID | None] = {key for dam, _, clutch_dam in rows for key in (dam, clutch_dam)}
+    clutches = {clutch for _, clutch, _ in rows}
     for own in (Parentage.objects.filter(animal__in=keys), Parentage.objects.filter(clutch__in=clutches)):
-        found.update(key for key in own.values_list("sire_id", flat=True) if key)
-    return found
+        found.update(own.values_list("sire_id", flat=True))
+    return {key for key in found if key is not None}
 
 
 def loop_faults(child: Animal, parents: Iterable[Animal], *, field: str) -> Iterator[Fault]:

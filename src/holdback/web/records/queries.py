@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import uuid
+from dataclasses import dataclass
 
 from django.db.models import F, Q, QuerySet
 
@@ -83,6 +84,32 @@ def find_animals(
         found = found.filter(hatched_first__lte=hatched_to)
     sign, key = ("-", sort[1:]) if sort.startswith("-") else ("", sort)
     return found.order_by(*(sign + column for column in SORTS.get(key, SORTS["tag"])))
+
+
+@dataclass(frozen=True, slots=True)
+class Parents:
+    """The parents on record.
+
+    Parameters
+    ----------
+    dam : Animal or None
+        The dam; None is unknown.
+    sires : tuple of (Animal or None, float)
+        Candidate sires with their weights, likeliest first; None stands for no sire at all. Empty is unknown.
+    """
+
+    dam: Animal | None
+    sires: tuple[tuple[Animal | None, float], ...]
+
+
+def parents_of(animal: Animal) -> Parents:
+    """Dam and candidate sires of an animal: its own, else those of its clutch."""
+    nest = animal.clutch
+    dam = animal.dam or (nest.dam if nest else None)
+    sires = list(animal.candidate_sires.select_related("sire"))
+    if not sires and nest:
+        sires = list(nest.candidate_sires.select_related("sire"))
+    return Parents(dam, tuple((row.sire, row.weight) for row in sires))
 
 
 def young_of(animal: Animal) -> QuerySet[Animal]:

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from django.apps import apps
-from django.db.models import Field
+from django.db.models import Field, ForeignKey
 
 from holdback.web.records.models import Record
 
@@ -56,7 +56,7 @@ def restore(record: Record, values: Mapping[str, Any]) -> None:
     fields = {field.attname: field for field in logged_fields(type(record))}
     for name, value in values.items():
         field = fields[name]
-        target = field.target_field if field.is_relation else field
+        target = field.target_field if isinstance(field, ForeignKey) else field
         setattr(record, name, value if value is None else target.to_python(value))
     record.compute()
 

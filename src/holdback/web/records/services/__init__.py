@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from holdback.web.records.services.animals import add_animal, change_animal, remove_animal, rename_animal, set_sex
+from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
 from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.evidence import add_claim, add_line_claim, add_look
@@ -14,6 +15,7 @@ from holdback.web.records.services.undo import undo
 
 __all__ = [
     "Deed",
+    "Written",
     "add_animal",
     "add_claim",
     "add_clutch",
@@ -35,4 +37,5 @@ __all__ = [
     "set_parents",
     "set_sex",
     "undo",
+    "write_records",
 ]

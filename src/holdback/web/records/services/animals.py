@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import uuid
 from collections.abc import Iterator
 from typing import Any, TypedDict, Unpack
 
 from django.utils import timezone
 
-from holdback.collection.model import Origin, PartialDate, Sex
+from holdback.collection.model import Origin, Sex
 from holdback.errors import Fault
 from holdback.web.records.derive import derive
 from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination
 from holdback.web.records.parents import Sires, parent_faults
-from holdback.web.records.queries import young_of
+from holdback.web.records.queries import parents_of, young_of
 from holdback.web.records.rules import date_faults, length_faults, refuse, tag_faults, word_faults
 from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.parents import write_parents
@@ -65,21 +64,15 @@ def add_animal(*, who: str, batch: uuid.UUID | None = None, **fields: Unpack[New
     RecordError
         REC-010 to REC-019, all faults of the fields together.
     """
-    parents = {name: fields.pop(name) for name in ("dam", "sires", "clutch") if name in fields}  # type: ignore[misc]  # names are literal
+    dam, sires, clutch = fields.pop("dam", None), fields.pop("sires", ""), fields.pop("clutch", None)
     values = columns(fields)
     animal = Animal(**{"tag": "", **values})
     with deed("add animal", who=who, batch=batch) as done:
         refuse([*field_faults({"tag": animal.tag, **values}, tag=animal.tag), *taken_faults(animal)])
         done.make(animal)
         _keep_history(done, animal, values)
-        if any(parents.values()):
-            write_parents(
-                done,
-                animal,
-                dam=parents.get("dam"),
-                sires=parents.get("sires") or "",
-                clutch=parents.get("clutch"),
-            )
+        if dam or sires or clutch:
+            write_parents(done, animal, dam=dam, sires=sires, clutch=clutch)
         derive([animal])
     return animal
 
@@ -220,8 +213,12 @@ def taken_faults(animal: Animal) -> Iterator[Fault]:
 def family_faults(animal: Animal) -> list[Fault]:
     """Faults of the animal as it stands now, as a young of its parents and as a parent of its young."""
     faults: list[Fault] = []
-    for parent, sex, field in parents_on_record(animal):
-        faults += parent_faults(animal, parent, sex=sex, field=field)
+    parents = parents_of(animal)
+    if parents.dam:
+        faults += parent_faults(animal, parents.dam, sex=Sex.FEMALE, field="dam")
+    for sire, _ in parents.sires:
+        if sire:
+            faults += parent_faults(animal, sire, sex=Sex.MALE, field="sires")
     for young in young_of(animal).select_related("clutch")[:50]:
         is_dam = animal.pk in {young.dam_id, young.clutch.dam_id if young.clutch and not young.dam_id else None}
         faults += parent_faults(
@@ -230,27 +227,9 @@ def family_faults(animal: Animal) -> list[Fault]:
     return faults
 
 
-def parents_on_record(animal: Animal) -> Iterator[tuple[Animal, Sex, str]]:
-    """Dam and candidate sires of an animal, by itself or through its clutch."""
-    nest = animal.clutch
-    if dam := animal.dam or (nest.dam if nest else None):
-        yield dam, Sex.FEMALE, "dam"
-    own = list(animal.candidate_sires.select_related("sire"))
-    rows = own or (list(nest.candidate_sires.select_related("sire")) if nest else [])
-    for row in rows:
-        if row.sire:
-            yield row.sire, Sex.MALE, "sires"
-
-
 def _keep_history(done: Deed, animal: Animal, values: dict[str, Any]) -> None:
     """Rows for a name and a sex that are new."""
     if values.get("name"):
         done.make(AnimalName(animal=animal, name=animal.name, since=timezone.localdate()))
     if values.get("sex", Sex.UNKNOWN.value) != Sex.UNKNOWN.value:
-        done.make(SexDetermination(animal=animal, sex=animal.sex, date=str(_today())))
-
-
-def _today() -> PartialDate:
-    """Today in the keeper's zone."""
-    day: dt.date = timezone.localdate()
-    return PartialDate(day.year, day.month, day.day)
+        done.make(SexDetermination(animal=animal, sex=animal.sex))

@@ -110,13 +110,8 @@ def _clutch_faults(clutch: Clutch, values: dict[str, Any]) -> Iterator[Fault]:
     yield from number_faults(slugs, 0, 60 if eggs is None else eggs, field="slugs")
     dam: Animal | None = values.get("dam")
     if dam and dam.sex == Sex.MALE:
-        yield Fault(
-            "REC-017",
-            f"{dam.tag} is recorded as male.",
-            "Correct its sex, or choose another dam.",
-            field="dam",
-            value=dam.tag,
-        )
+        hint = "Correct its sex, or choose another dam."
+        yield Fault("REC-017", f"{dam.tag} is recorded as male.", hint, field="dam", value=dam.tag)
 
 
 def _write_clutch_sires(done: Any, clutch: Clutch, sires: Sires) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
@@ -18,7 +18,9 @@ from django.db.models import Model
 from django.utils import timezone
 
 from holdback.errors import Fault, RecordError
-from holdback.web.records.models import Change, Record, Revision
+from holdback.web.records.agreement import refuse_contradictions
+from holdback.web.records.models import ANIMALS, READINGS, Animal, Change, Clutch, GeneChange, Record, Revision
+from holdback.web.records.rereading import settle_catalogue
 from holdback.web.records.state import label_of, state
 
 CHUNK = 500
@@ -45,10 +47,19 @@ class Deed:
     at: dt.datetime = field(default_factory=timezone.now)
     changes: list[Change] = field(default_factory=list)
     scopes: set[str] = field(default_factory=set)
+    animals: set[uuid.UUID] = field(default_factory=set)
+    """Keys of the animals that a change touched, directly or through a row that names them."""
+    clutches: set[uuid.UUID] = field(default_factory=set)
+    """The same of clutches."""
+    genes: list[GeneChange] = field(default_factory=list)
+    """What was changed in the catalogue."""
 
     def note(self, record: Record, *, before: Any, after: Any, undoes: Change | None = None) -> None:
         """Keep a row for the log."""
         self.scopes.add(record.scope)
+        self._touch(record)
+        if isinstance(record, GeneChange):
+            self.genes.append(record)
         self.changes.append(
             Change(
                 batch=self.batch,
@@ -63,6 +74,20 @@ class Deed:
                 undoes=undoes,
             )
         )
+
+    def _touch(self, record: Record) -> None:
+        """Remember whom the record is about."""
+        if record.scope not in {ANIMALS, READINGS}:
+            return
+        if isinstance(record, Animal):
+            self.animals.add(record.pk)
+        elif isinstance(record, Clutch):
+            self.clutches.add(record.pk)
+        for name in ("animal_id", "dam_id", "sire_id"):
+            if key := getattr(record, name, None):
+                self.animals.add(key)
+        if key := getattr(record, "clutch_id", None):
+            self.clutches.add(key)
 
     def make(self, *records: Record) -> None:
         """Insert records of one model."""
@@ -90,25 +115,38 @@ class Deed:
         )
         return True
 
-    def delete(self, *records: Record, undoes: Sequence[Change] = ()) -> None:
-        """Delete records of one model that nothing refers to; `undoes` names, for each, the change that made it."""
+    def delete(self, *records: Record, undoes: Sequence[Change] = (), leaving: Iterable[uuid.UUID] = ()) -> None:
+        """Delete records of one model that nothing else refers to.
+
+        Parameters
+        ----------
+        *records : Record
+            The records.
+        undoes : sequence of Change
+            For each record the change that made it, where this takes it back.
+        leaving : iterable of UUID
+            Keys of records that go in the same deed: they may still refer to these.
+        """
         if not records:
             return
         model = type(records[0])
-        refuse_if_referred(records)
+        refuse_if_referred(records, leaving)
         keys = [record.pk for record in records]
         for start in range(0, len(keys), CHUNK):
             # Not `delete()`: that would ask about every relation again, and refuse rows that refer to each other.
             part = model._default_manager.filter(pk__in=keys[start : start + CHUNK])
             part._raw_delete(part.db)
-        for record, change in zip(records, undoes or [None] * len(records), strict=True):
-            self.note(record, before=state(record), after=None, undoes=change)
+        for index, record in enumerate(records):
+            self.note(record, before=state(record), after=None, undoes=undoes[index] if undoes else None)
 
     def close(self) -> None:
-        """Write the log and renew the marks."""
+        """Write the log, renew the marks, and refuse what makes no collection or no catalogue."""
         Change.objects.bulk_create(self.changes, batch_size=CHUNK)
         for scope in sorted(self.scopes):
             Revision.objects.update_or_create(scope=scope, defaults={"mark": uuid.uuid4()})
+        refuse_contradictions(self.animals, self.clutches)
+        if self.genes:
+            settle_catalogue([change for change in self.changes if change.model == "genechange"], self.genes)
 
 
 @contextmanager
@@ -146,8 +184,8 @@ def deed(name: str, *, who: str, batch: uuid.UUID | None = None) -> Iterator[Dee
         ) from fault
 
 
-def references(records: Sequence[Record]) -> Iterator[tuple[Model, str, Model]]:
-    """Rows that refer to the records, other than the records themselves.
+def references(records: Sequence[Record], leaving: Iterable[uuid.UUID]) -> Iterator[tuple[Model, str, Model]]:
+    """Rows that refer to the records, other than the records themselves and those that leave with them.
 
     Yields
     ------
@@ -157,17 +195,17 @@ def references(records: Sequence[Record]) -> Iterator[tuple[Model, str, Model]]:
     if not records:
         return
     by_key = {record.pk: record for record in records}
-    keys = list(by_key)
+    keys, gone = list(by_key), {*by_key, *leaving}
     for relation in type(records[0])._meta.related_objects:
         model, name = relation.related_model, relation.field.attname
         for start in range(0, len(keys), CHUNK):
             part = keys[start : start + CHUNK]
             for row in model._default_manager.filter(**{f"{relation.field.name}__in": part}):
-                if row.pk not in by_key:
+                if row.pk not in gone:
                     yield by_key[getattr(row, name)], name, row
 
 
-def refuse_if_referred(records: Sequence[Record]) -> None:
+def refuse_if_referred(records: Sequence[Record], leaving: Iterable[uuid.UUID] = ()) -> None:
     """Refuse to delete records that others refer to.
 
     Raises
@@ -176,7 +214,7 @@ def refuse_if_referred(records: Sequence[Record]) -> None:
         REC-003 for every reference, up to twenty.
     """
     faults = []
-    for record, name, row in references(records):
+    for record, name, row in references(records, leaving):
         word = row._meta.verbose_name
         faults.append(
             Fault(

@@ -6,9 +6,9 @@ import uuid
 from collections.abc import Mapping
 from typing import Any
 
-from holdback.errors import Fault, RecordError, SpeciesError
+from holdback.errors import Fault, RecordError
 from holdback.web.records.models import GeneChange
-from holdback.web.records.overlay import SPECIES, changes_of
+from holdback.web.records.overlay import SPECIES
 from holdback.web.records.rules import length_faults, refuse
 from holdback.web.records.services.deed import deed
 
@@ -56,15 +56,4 @@ def change_gene(
         else:
             present = GeneChange(species=species, kind=kind, key=key, patch=dict(patch))
             done.make(present)
-        _hold_together(species)
     return None if patch is None else present
-
-
-def _hold_together(species: str) -> None:
-    """Refuse changes with which the catalogue cannot be made."""
-    from holdback.species.catalogue import load
-
-    try:
-        load(species, changes=changes_of(species) or None)
-    except SpeciesError as fault:
-        raise RecordError(fault.faults) from fault

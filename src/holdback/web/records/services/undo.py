@@ -50,8 +50,9 @@ def undo(what: Change | uuid.UUID, *, who: str, batch: uuid.UUID | None = None) 
             raise RecordError(Fault("REC-021", "this was taken back already.", "Nothing is left to do."))
         left.sort(key=lambda change: -change.pk)
         animals: dict[uuid.UUID, Animal] = {}
+        leaving = {change.record for change in left if _kind(change) == "delete"}
         for (model, kind), group in groupby(left, key=lambda change: (change.model, _kind(change))):
-            records = _take_back(done, model_of(model), kind, list(group))
+            records = _take_back(done, model_of(model), kind, list(group), leaving)
             animals.update({record.pk: record for record in records if isinstance(record, Animal)})
         _refuse_twins(animals.values())
         derive([animal for animal in animals.values() if not animal._state.adding])
@@ -70,29 +71,41 @@ def _undone(changes: Sequence[Change]) -> set[int]:
     keys = [change.pk for change in changes]
     found: set[int] = set()
     for start in range(0, len(keys), CHUNK):
-        part = Change.objects.filter(undoes__in=keys[start : start + CHUNK])
-        found.update(key for key in part.values_list("undoes_id", flat=True) if key is not None)
+        part = Change.objects.filter(pk__in=keys[start : start + CHUNK], undone_by__isnull=False)
+        found.update(part.values_list("pk", flat=True))
     return found
 
 
-def _take_back(done: Deed, model: type[Record], kind: str, changes: list[Change]) -> list[Record]:
-    """Take back neighbouring changes of one kind to records of one model."""
+def _take_back(
+    done: Deed, model: type[Record], kind: str, changes: list[Change], leaving: set[uuid.UUID]
+) -> list[Record]:
+    """Take back neighbouring changes of one kind to records of one model, latest first.
+
+    `leaving` holds the keys of all records that the whole undo deletes: they may name each other.
+    """
     if kind == "make":
         return _make_again(done, model, changes)
     records = _present(model, [change.record for change in changes])
-    faults = [fault for change in changes if (fault := _changed_since(change, records.get(change.record)))]
+    faults: list[Fault] = []
+    for change in changes:
+        record = records.get(change.record)
+        if fault := _changed_since(change, record):
+            faults.append(fault)
+        elif record is not None and kind == "change":
+            _set_back(done, record, change)
     if faults:
         raise RecordError(faults[:SHOWN])
     if kind == "delete":
-        return _delete(done, [records[change.record] for change in changes], changes)
-    touched: list[Record] = []
-    for change in changes:
-        record = records[change.record]
-        restore(record, change.before)
-        record.save(update_fields=[*change.before, *record.computed])
-        done.note(record, before=change.after, after=change.before, undoes=change)
-        touched.append(record)
-    return touched
+        _delete(done, [records[change.record] for change in changes], changes, leaving)
+    return list(records.values())
+
+
+def _set_back(done: Deed, record: Record, change: Change) -> None:
+    """Give a record's columns the values from before a change."""
+    before = change.before or {}
+    restore(record, before)
+    record.save(update_fields=[*before, *record.computed])
+    done.note(record, before=change.after, after=before, undoes=change)
 
 
 def _present(model: type[Record], keys: Sequence[uuid.UUID]) -> dict[uuid.UUID, Record]:
@@ -108,8 +121,9 @@ def _changed_since(change: Change, record: Record | None) -> Fault | None:
     if record is None:
         what = f"{change.label or change.model} is not there any more."
         return Fault("REC-020", what, "Take the later change back first.", animal=change.label)
-    present = state(record, change.after)
-    differing = sorted(name for name in change.after if present[name] != change.after[name])
+    after = change.after or {}
+    present = state(record, after)
+    differing = sorted(name for name in after if present[name] != after[name])
     if not differing:
         return None
     return Fault(
@@ -125,8 +139,8 @@ def _make_again(done: Deed, model: type[Record], changes: list[Change]) -> list[
     """Insert deleted records again, under their old keys."""
     records = []
     for change in changes:
-        record = model(pk=change.record)
-        restore(record, change.before)
+        record = model(id=change.record)
+        restore(record, change.before or {})
         records.append(record)
     model._default_manager.bulk_create(records, batch_size=CHUNK)
     for record, change in zip(records, changes, strict=True):
@@ -134,14 +148,13 @@ def _make_again(done: Deed, model: type[Record], changes: list[Change]) -> list[
     return records
 
 
-def _delete(done: Deed, records: list[Record], changes: list[Change]) -> list[Record]:
+def _delete(done: Deed, records: list[Record], changes: list[Change], leaving: set[uuid.UUID]) -> None:
     """Delete records that a change had made, with what was derived from them."""
     if isinstance(records[0], Animal):
         forget([record.pk for record in records])
-    done.delete(*records, undoes=changes)
+    done.delete(*records, undoes=changes, leaving=leaving)
     for record in records:
         record._state.adding = True
-    return records
 
 
 def _refuse_twins(animals: Iterable[Animal]) -> None:

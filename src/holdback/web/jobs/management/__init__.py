@@ -1,0 +1,1 @@
+"""Commands of the framework for the jobs."""
