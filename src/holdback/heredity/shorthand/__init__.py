@@ -13,6 +13,7 @@ from holdback.heredity.shorthand.reading import (
     Unread,
 )
 from holdback.heredity.shorthand.wish import read_wish
+from holdback.heredity.shorthand.writer import write
 
 __all__ = [
     "CODES",
@@ -26,4 +27,5 @@ __all__ = [
     "read",
     "read_parent",
     "read_wish",
+    "write",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -48,7 +49,7 @@ def belief_of(reading: Reading, catalogue: Catalogue, *, basis: Basis = Basis.CL
     basis_of: dict[str, Basis] = {}
     phase: dict[str, float] = {}
     for locus, genes in by_locus.items():
-        loci[locus] = _pairs(genes, catalogue)
+        loci[locus] = pairs_of(genes, catalogue)
         is_assumed = any(gene.said == ASSUMED or gene.copies is None for gene in genes)
         basis_of[locus] = Basis.ASSUMED if is_assumed else basis
         makers = {gene.maker for gene in genes} - {""}
@@ -57,8 +58,8 @@ def belief_of(reading: Reading, catalogue: Catalogue, *, basis: Basis = Basis.CL
     return GenotypeBelief(sex=reading.sex, loci=loci, phase=phase, basis=basis_of)
 
 
-def _pairs(genes: list[ReadGene], catalogue: Catalogue) -> dict[Pair, float]:
-    """Probabilities over pairs at one locus."""
+def pairs_of(genes: Sequence[ReadGene], catalogue: Catalogue) -> dict[Pair, float]:
+    """Probabilities over the pairs of one locus that statements on its alleles give; see `belief_of`."""
     hidden = {gene.allele for gene in genes if gene.shown is False and is_recessive(catalogue.alleles[gene.allele])}
     odds: dict[Pair, float] = {}
     contrary: dict[Pair, float] = {}

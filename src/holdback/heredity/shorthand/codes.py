@@ -6,13 +6,12 @@ held as not stated, or read literally, as the text of the code says. A *fault* s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 NOTE, ASK, FAULT = "note", "ask", "fault"
 
 
-@dataclass(frozen=True, slots=True)
-class CodeText:
+class CodeText(NamedTuple):
     """Level of a code and what it means, for the reference."""
 
     level: str

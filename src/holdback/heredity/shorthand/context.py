@@ -6,8 +6,6 @@ number is a year after an origin code. Settled here, so that the grammar needs o
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from holdback.collection.model import Origin, PartialDate
 from holdback.heredity.shorthand.numbers import ReadDate, year_of
 from holdback.heredity.shorthand.tokens import Token
@@ -49,7 +47,7 @@ def _words(tokens: list[Token]) -> list[Token]:
         kind = plain.get(token.kind, token.kind)
         if token.text == "." and found and found[-1].kind in ("POSS", "HET", "VISUAL", "MASS"):
             kind = "GAP"
-        found.append(replace(token, kind=kind))
+        found.append(token._replace(kind=kind))
     return found
 
 
@@ -60,14 +58,14 @@ def _years(tokens: list[Token]) -> list[Token]:
         before, _ = _neighbours(tokens, at)
         follows = _kind(tokens, before) in ("ORIGIN", "HATCH")
         if follows or (at and tokens[at - 1].text in ("'", "’")):
-            tokens[at] = replace(token, kind="DATE", carried=ReadDate(PartialDate(year_of(token.text))))
+            tokens[at] = token._replace(kind="DATE", carried=ReadDate(PartialDate(year_of(token.text))))
     for at, token in enumerate(tokens):
         before, _ = _neighbours(tokens, at)
         if token.kind == "DATE" and _kind(tokens, before) == "ORIGIN" and isinstance(token.carried, ReadDate):
             origin = tokens[before].carried
             if isinstance(origin, tuple) and origin[0] in (None, Origin.WILD_CAUGHT):
                 # The year beside WC or LTC is when it was taken or came in, not when it hatched.
-                tokens[at] = replace(token, kind="STATUS", carried=f"taken {token.carried.date}")
+                tokens[at] = token._replace(kind="STATUS", carried=f"taken {token.carried.date}")
     return tokens
 
 
@@ -107,8 +105,8 @@ def _brackets(tokens: list[Token]) -> list[Token]:
             and tokens[at - 1].text in ("(", "[")
             and tokens[at + 1].text in (")", "]")
         ):
-            tokens[at - 1] = replace(tokens[at - 1], kind="GAP")
-            tokens[at + 1] = replace(tokens[at + 1], kind="GAP")
+            tokens[at - 1] = tokens[at - 1]._replace(kind="GAP")
+            tokens[at + 1] = tokens[at + 1]._replace(kind="GAP")
     return tokens
 
 
@@ -126,7 +124,7 @@ def _relatives(tokens: list[Token]) -> list[Token]:
         line = next((place for place in range(at, end) if tokens[place].kind == "LINE"), None)
         known = any(tokens[place].kind == "WORD" and tokens[place].carried for place in range(at, end))
         if line is not None or known:
-            found.append(replace(token, kind="GAP"))
+            found.append(token._replace(kind="GAP"))
             at += 1
             continue
         while end > at + 1 and tokens[end - 1].kind == "GAP":
@@ -143,7 +141,7 @@ def _twice(tokens: list[Token]) -> list[Token]:
             continue
         before, after = _neighbours(tokens, at)
         if _kind(tokens, before) == "NAME" and (token.text[0] in "xX" or _kind(tokens, after) != "NAME"):
-            tokens[at] = replace(token, kind="TWICE_AFTER")
+            tokens[at] = token._replace(kind="TWICE_AFTER")
     return tokens
 
 
@@ -156,7 +154,7 @@ def _scope_ends(tokens: list[Token]) -> list[Token]:
         elif token.kind == "SEP" and token.text in ("(", "["):
             opened.append(False)
         elif token.kind == "SEP" and token.text in (")", "]") and opened and opened.pop():
-            tokens[at] = replace(token, kind="END")
+            tokens[at] = token._replace(kind="END")
     return tokens
 
 
@@ -166,7 +164,7 @@ def _percentages(tokens: list[Token]) -> list[Token]:
     places = [at for at, token in enumerate(tokens) if token.kind == "PCT"]
     after_style = bool(hets and places) and _written_after(tokens, hets[0], places[-1])
     for at in places:
-        tokens[at] = replace(tokens[at], kind=_place(tokens, at, bool(hets) and hets[0] < at, after_style))
+        tokens[at] = tokens[at]._replace(kind=_place(tokens, at, bool(hets) and hets[0] < at, after_style))
     return tokens
 
 

@@ -16,26 +16,24 @@ if TYPE_CHECKING:
 
     from holdback.heredity.shorthand.tokens import Token
 
+_CLASS_OF = {
+    **dict.fromkeys(("PCT", "POSS", "PROVEN", "VISUAL", "SUPER", "TWICE", "NO"), "BEFORE"),
+    **dict.fromkeys(("QUESTION", "COMPLEX", "WILD", "TWICE_AFTER"), "AFTER"),
+    **dict.fromkeys(("HET", "NAME", "WORD", "LINE", "PCTOWN", "PCTAFTER"), ""),
+}
+"""Token kind to its class in the grammar: an empty text keeps the kind, kinds not listed are facts."""
+
 _GRAMMAR = """
-start: _element*
+start: (head | gene | line | words | stray | fact)*
 
-_element: head | gene | line | words | stray | fact | either
+head: BEFORE* HET PCTOWN?
+gene: BEFORE* NAME (AFTER | PCTAFTER | LINE)*
+line: BEFORE* WORD+ LINE PCTAFTER?
+words: BEFORE* WORD+ PCTAFTER?
+stray: BEFORE+ | PCTOWN | PCTAFTER | AFTER | LINE
+fact: FACT
 
-head: _mod* HET PCTOWN?
-gene: _mod* NAME _suffix*
-line: _mod* _words LINE PCTAFTER?
-words: _mod* _words PCTAFTER?
-stray: _mod+ | _loose
-
-_words: WORD+
-_mod: PCT | POSS | PROVEN | VISUAL | SUPER | TWICE | NO
-_suffix: QUESTION | COMPLEX | WILD | PCTAFTER | LINE | TWICE_AFTER
-_loose: PCTOWN | PCTAFTER | QUESTION | COMPLEX | WILD | LINE | TWICE_AFTER
-fact: MAKER | SEX | COUNTS | ORIGIN | HATCH | DATE | MASS | STATUS | RELATIVE | TIMES | SEP | END
-either: PCTEITHER
-
-%declare PCT PCTOWN PCTAFTER PCTEITHER POSS PROVEN VISUAL SUPER TWICE TWICE_AFTER NO HET NAME WORD LINE QUESTION
-%declare COMPLEX WILD MAKER SEX COUNTS ORIGIN HATCH DATE MASS STATUS RELATIVE TIMES SEP END
+%declare BEFORE HET PCTOWN NAME AFTER PCTAFTER LINE WORD FACT
 """
 
 
@@ -53,7 +51,7 @@ def _parser() -> Lark:
 
         def lex(self, data: Sequence[Token]) -> Iterator[LarkToken]:  # type: ignore[override]  # tokens, not characters
             for place, token in enumerate(data):
-                yield LarkToken(token.kind, token.text, start_pos=place)
+                yield LarkToken(_CLASS_OF.get(token.kind, "FACT") or token.kind, token.text, start_pos=place)
 
     return Lark(_GRAMMAR, parser="lalr", lexer=TokenLexer, maybe_placeholders=False)
 
@@ -69,7 +67,7 @@ def parsed(tokens: Sequence[Token]) -> list[tuple[str, list[Token]]]:
     Returns
     -------
     list of (str, list of Token)
-        Rule ("head", "gene", "line", "words", "stray", "fact", "either") and the tokens under it.
+        Rule ("head", "gene", "line", "words", "stray", "fact") and the tokens under it.
     """
     tree: Any = _parser().parse(tokens)
     return [

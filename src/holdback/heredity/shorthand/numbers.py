@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from holdback.collection.model import PartialDate
 from holdback.heredity.shorthand.reading import SexCounts
@@ -14,8 +14,7 @@ _FIRST_YEAR, _LAST_YEAR = 1980, 2079
 _BARE_PERCENTS = {"25", "33", "50", "57", "60", "66", "67", "75", "100"}
 
 
-@dataclass(frozen=True, slots=True)
-class ReadDate:
+class ReadDate(NamedTuple):
     """A date, and whether its day and month could be swapped."""
 
     date: PartialDate

@@ -190,15 +190,16 @@ class _Reader:
             self.slash = token.text == "/"
         elif token.kind == "TIMES":
             self.crossed.append(token)
+        elif token.kind == "PCTEITHER":
+            self._open_either(token)
         else:
             self.facts.take(token)
 
-    def on_either(self, parts: list[Token]) -> None:
+    def _open_either(self, token: Token) -> None:
         """A percentage between two genes of a "het" list."""
-        self.either = parts[0]
-        start, end = parts[0].start, parts[0].end
-        message = f"{parts[0].text} may belong to the gene before it or after it. Put a comma."
-        self.warn("percent-either-way", message, start, end)
+        self.either = token
+        message = f"{token.text} may belong to the gene before it or after it. Put a comma."
+        self.warn("percent-either-way", message, token.start, token.end)
         if self.mentions and self.scope:
             _make_open(self.mentions[-1])
 

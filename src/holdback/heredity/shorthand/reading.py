@@ -137,11 +137,11 @@ class Span:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Reading:
     """Everything read from a line of trade shorthand.
 
-    Two readings are equal if they say the same; wording and positions do not count.
+    Two readings are equal if they say the same; wording, order of genes and positions do not count.
 
     Parameters
     ----------
@@ -171,7 +171,7 @@ class Reading:
         The whole text, piece by piece.
     """
 
-    text: str = field(compare=False)
+    text: str
     sex: Sex = Sex.UNKNOWN
     counts: SexCounts | None = None
     origin: Origin | None = None
@@ -181,8 +181,21 @@ class Reading:
     mass: tuple[float, str] | None = None
     status: tuple[str, ...] = ()
     unread: tuple[Unread, ...] = ()
-    warnings: tuple[ReadWarning, ...] = field(default=(), compare=False)
-    spans: tuple[Span, ...] = field(default=(), compare=False, repr=False)
+    warnings: tuple[ReadWarning, ...] = ()
+    spans: tuple[Span, ...] = field(default=(), repr=False)
+
+    def _content(self) -> tuple[object, ...]:
+        genes = sorted(self.genes, key=lambda gene: (gene.locus, gene.allele, gene.name))
+        facts = self.sex, self.counts, self.origin, self.hatched, self.mass
+        return *facts, tuple(genes), self.lines, self.status, self.unread
+
+    def __eq__(self, other: object) -> bool:
+        """True for a reading that says the same."""
+        return isinstance(other, Reading) and self._content() == other._content()
+
+    def __hash__(self) -> int:
+        """Hash of what is said."""
+        return hash(self._content())
 
     @property
     def unstated(self) -> tuple[ReadGene, ...]:

@@ -8,6 +8,9 @@ from dataclasses import replace
 from holdback.heredity.shorthand.facts import Warn
 from holdback.heredity.shorthand.mentions import Mention, Said
 
+THREE_TIMES, BOTH_WAYS = "named three times", "absent and named"
+"""Sources of a claim that contradicts itself and is held back."""
+
 Remark = Callable[[str, str], None]
 """Report of a remark on the gene at hand: code and message."""
 
@@ -45,7 +48,7 @@ def one_claim(mentions: Sequence[Mention], warn: Warn) -> Mention:
 
     if Said.ABSENT in kinds and set(kinds) != {Said.ABSENT}:
         remark("absent-and-named", f"{name} is written as absent and as present; it is held back.")
-        return replace(mentions[0], source="held back")
+        return replace(mentions[0], source=BOTH_WAYS)
     if kinds.count(Said.ONE) > 1:
         counted = _counted(mentions, name, remark)
         if counted is not None:
@@ -70,7 +73,7 @@ def _counted(mentions: Sequence[Mention], name: str, remark: Remark) -> Mention 
     merged = replace(direct[0] if direct else ones[0], source="super", end=ones[-1].end)
     if len(direct) > 2:
         remark("three-alleles", f"{name} is named {len(direct)} times; an animal has two copies at most. Held back.")
-        return replace(merged, source="held back")
+        return replace(merged, source=THREE_TIMES)
     if len(direct) == 2:
         return replace(merged, said=Said.TWO)
     combo = next(mention.combo for mention in ones if mention.combo)

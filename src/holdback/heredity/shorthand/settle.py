@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from holdback.heredity.shorthand.facts import Facts, Warn
 from holdback.heredity.shorthand.mentions import Mention, Said
 from holdback.heredity.shorthand.reading import ASSUMED, HELD_BACK, STATED, UNSTATED, Copies, ReadGene
-from holdback.heredity.shorthand.repeats import one_claim
+from holdback.heredity.shorthand.repeats import BOTH_WAYS, THREE_TIMES, one_claim
 from holdback.heredity.shorthand.tokens import Token, is_recessive
 
 if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(NamedTuple):
     """What settling needs beside the mentions: the species, the other facts, and where remarks go."""
 
     catalogue: Catalogue
@@ -54,7 +52,9 @@ def settled(mentions: Sequence[Mention], makers: Sequence[Token], setting: Setti
     for locus, same in by_locus.items():
         named = [claim for claim in same if claim.allele]
         compounds |= _compound(named)
-        if sum(_least(claim, compounds) for claim in named) > 2 or any(claim.source == "held back" for claim in named):
+        if sum(_least(claim, compounds) for claim in named) > 2 or any(
+            claim.source in (THREE_TIMES, BOTH_WAYS) for claim in named
+        ):
             held.add(locus)
             _report_held(named, setting)
         elif len(named) > 1:
@@ -110,7 +110,7 @@ def _report_held(named: list[Mention], setting: Setting) -> None:
     names = ", ".join(claim.allele.name for claim in named if claim.allele)
     locus = setting.catalogue.loci[named[0].locus]
     message = f"{names}: more than two copies at one place ({locus.name}). All are held back; name at most two."
-    if len(named) > 1 or named[0].source != "held back":
+    if len(named) > 1 or named[0].source not in (THREE_TIMES, BOTH_WAYS):
         setting.warn("three-alleles", message, named[0].start, named[-1].end)
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from holdback.heredity.shorthand.words import WORDS, Entry, squashed
 from holdback.species.model import Allele, Combo, Inheritance, Locus, NotAGene
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A piece of the text: its kind, words, place, and what it carries."""
 
     kind: str
@@ -24,23 +22,20 @@ class Token:
     carried: object = None
 
 
-@dataclass(frozen=True, slots=True)
-class TwoCopies:
+class TwoCopies(NamedTuple):
     """The two-copy form of an allele, called by its own name ("Ivory")."""
 
     allele: Allele
 
 
-@dataclass(frozen=True, slots=True)
-class OpenName:
+class OpenName(NamedTuple):
     """A combo that does not say which genes make it, and its locus or None."""
 
     combo: Combo
     locus: Locus | None
 
 
-@dataclass(frozen=True, slots=True)
-class EitherSpecies:
+class EitherSpecies(NamedTuple):
     """Letters that are both short for an allele and the initials of the species."""
 
     allele: Allele

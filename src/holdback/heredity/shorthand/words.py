@@ -5,8 +5,6 @@ Common practice, no source. Nothing of any species stands here; gene names come 
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from holdback.collection.model import Origin, Sex
 
 
@@ -110,17 +108,17 @@ _MONTH_NAMES = (
 MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES.split("|"), start=1) for name in names.split()}
 """Month name to its number."""
 
-ROUNDED: dict[str, Fraction] = {
-    "66": Fraction(2, 3),
-    "66.6": Fraction(2, 3),
-    "66.7": Fraction(2, 3),
-    "67": Fraction(2, 3),
-    "33": Fraction(1, 3),
-    "33.3": Fraction(1, 3),
-    "57": Fraction(4, 7),
-    "16": Fraction(1, 6),
-    "17": Fraction(1, 6),
-    "12": Fraction(1, 8),
+ROUNDED: dict[str, float] = {
+    "66": 2 / 3,
+    "66.6": 2 / 3,
+    "66.7": 2 / 3,
+    "67": 2 / 3,
+    "33": 1 / 3,
+    "33.3": 1 / 3,
+    "57": 4 / 7,
+    "16": 1 / 6,
+    "17": 1 / 6,
+    "12": 1 / 8,
 }
 """Percentages that the trade rounds, and the chance each stands for (two in three is written 66 %)."""
 
@@ -144,8 +142,10 @@ def chance_of(percent: str) -> float:
     """
     plain = percent.replace(",", ".")
     if plain in ROUNDED:
-        return float(ROUNDED[plain])
-    return float(Fraction(plain) / 100)
+        return ROUNDED[plain]
+    from decimal import Decimal
+
+    return float(Decimal(plain) / 100)
 
 
 def percent_of(chance: float) -> str:
@@ -156,8 +156,8 @@ def percent_of(chance: float) -> str:
     >>> percent_of(2 / 3), percent_of(0.5), percent_of(0.66)
     ('66', '50', '66.00')
     """
-    for digits, fraction in ROUNDED.items():
-        if float(fraction) == chance:
+    for digits, rounded in ROUNDED.items():
+        if rounded == chance:
             return digits
     from decimal import Decimal
 
