@@ -1,0 +1,97 @@
+"""What the records hold already, as far as a sheet needs it: animals by id and by name, their measurements."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from holdback.collection.model import Animal, LineClaim, Measurement, Records
+
+
+@dataclass(frozen=True)
+class Known:
+    """Records before the import.
+
+    Parameters
+    ----------
+    animals : mapping of str to Animal
+        By id.
+    measurements : mapping of str to tuple of Measurement
+        By animal id.
+    lines : frozenset of (str, str)
+        Animal id and line name of the claims there are.
+    clutches : frozenset of str
+        Clutch ids.
+    places : mapping of str to str
+        Animal id to the place it stands in.
+    """
+
+    animals: Mapping[str, Animal] = field(default_factory=dict)
+    measurements: Mapping[str, tuple[Measurement, ...]] = field(default_factory=dict)
+    lines: Mapping[tuple[str, str], LineClaim] = field(default_factory=dict)
+    clutches: frozenset[str] = frozenset()
+    places: Mapping[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, records: Records, *, places: Mapping[str, str] | None = None) -> Known:
+        """What a set of records holds."""
+        readings: dict[str, list[Measurement]] = {}
+        for reading in records.measurements:
+            readings.setdefault(reading.animal, []).append(reading)
+        return cls(
+            animals={animal.id: animal for animal in records.animals},
+            measurements={animal: tuple(found) for animal, found in readings.items()},
+            lines={(claim.animal, claim.line): claim for claim in records.lines},
+            clutches=frozenset(clutch.id for clutch in records.clutches),
+            places=places or {},
+        )
+
+
+def fold(text: str) -> str:
+    """Text for comparing ids and names: case and outer signs do not count.
+
+    Examples
+    --------
+    >>> fold("  Mortar ")
+    'mortar'
+    """
+    return " ".join(text.casefold().split())
+
+
+class Directory:
+    """Animals by id and by name, of the sheet and of the records together."""
+
+    def __init__(self, animals: Iterable[tuple[str, str]]) -> None:
+        self._ids: set[str] = set()
+        self._folded: dict[str, dict[str, None]] = {}
+        self._names: dict[str, dict[str, None]] = {}
+        for animal_id, name in animals:
+            self.add(animal_id, name)
+
+    def add(self, animal_id: str, name: str) -> None:
+        """Take an animal in."""
+        self._ids.add(animal_id)
+        self._folded.setdefault(fold(animal_id), {})[animal_id] = None
+        if name:
+            self._names.setdefault(fold(name), {})[animal_id] = None
+
+    def __contains__(self, animal_id: str) -> bool:
+        """Whether an id is taken."""
+        return animal_id in self._ids
+
+    def find(self, text: str) -> tuple[str, ...]:
+        """Ids that a text can mean: the id itself, an id in other case, a name, or a name with its id."""
+        if text in self._ids:
+            return (text,)
+        folded = fold(text)
+        found = self._folded.get(folded) or self._names.get(folded)
+        if found:
+            return tuple(found)
+        words = folded.replace("(", " ").replace(")", " ").replace(",", " ").split()
+        for at, word in enumerate(words):
+            ids = self._folded.get(word, {})
+            rest = " ".join(words[:at] + words[at + 1 :])
+            both = [each for each in ids if each in self._names.get(rest, {})]
+            if both:
+                return tuple(both)
+        return ()
