@@ -6,6 +6,7 @@
 ``HOLDBACK_SECRET``              signs the sessions; left out, a file in the data folder holds one
 ``HOLDBACK_TIME_ZONE``           name of the time zone for what is shown, such as ``Europe/Vienna``; left out, UTC
 ``HOLDBACK_HOSTS``               names the site answers to, separated by commas; left out, this computer only
+``HOLDBACK_KEEPER``              name of the keeper or the place, for page heads and the log; may be left out
 ``HOLDBACK_DEBUG``               ``1`` shows tracebacks in the browser
 ================================ ======================================================================================
 
@@ -27,6 +28,7 @@ FAULTS: list[tuple[str, str]] = []
 """What is wrong with the environment and what to do, for the system check."""
 
 HOLDBACK_DATA = data_folder()
+HOLDBACK_KEEPER = os.environ.get("HOLDBACK_KEEPER", "").strip()
 DEBUG = os.environ.get("HOLDBACK_DEBUG") == "1"
 
 

@@ -107,3 +107,10 @@ class WorkerThread(threading.Thread):
         """Ask to stop and wait; a job that goes on longer is put back when its lease is over."""
         self._stop_asked.set()
         self.join(timeout)
+
+
+def start_worker_thread() -> WorkerThread:
+    """The worker of this process, started."""
+    thread = WorkerThread()
+    thread.start()
+    return thread

@@ -12,6 +12,7 @@ from holdback.bridge.snapshot import Scope, records_of
 from holdback.collection.checking import faults_of
 from holdback.errors import RecordError
 from holdback.web.records.models import Animal
+from holdback.web.records.overlay import SPECIES
 
 MANY = 200
 """From so many animals on, all are checked: that takes fewer queries than to look for their families."""
@@ -53,6 +54,9 @@ def _families(animals: AbstractSet[uuid.UUID], clutches: AbstractSet[uuid.UUID])
         | Q(clutch__candidate_sires__sire__in=own)
     )
     own.update(family.values_list("pk", "species"))
+    own.update(present.filter(clutches__in=nests).values_list("pk", "species"))
+    if not own:
+        return [Scope(SPECIES, frozenset(), frozenset(), frozenset(nests))]
     scopes = []
     for species in sorted(set(own.values())):
         keys = frozenset(key for key, other in own.items() if other == species)

@@ -14,6 +14,11 @@ GONE = frozenset({"dead", "died", "deceased", "euthanised", "euthanized", "put d
 """Words of the status column that say an animal no longer lives; its tag may be used again."""
 
 
+def lives(status: str) -> bool:
+    """Whether an animal of this status is alive, as far as the word tells."""
+    return status.strip().casefold() not in GONE
+
+
 class Animal(Record):
     """One animal. `tag` is the keeper's id; it is unique among the living that are not removed."""
 
@@ -68,7 +73,7 @@ class Animal(Record):
     def compute(self) -> None:
         """Fill the columns for sorting, uniqueness and search."""
         self.hatched_first = first_day(self.hatched)
-        self.living = self.status.strip().casefold() not in GONE
+        self.living = lives(self.status)
         parts = (self.tag, self.name, self.genes_text, self.status, self.notes)
         self.search_text = "\n".join(part for part in parts if part).casefold()
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from holdback.collection.model import Origin, Sex
 from holdback.errors import Fault
 from holdback.web.records.derive import derive
-from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination
+from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination, lives
 from holdback.web.records.parents import Sires, parent_faults
 from holdback.web.records.queries import parents_of, young_of
 from holdback.web.records.rules import date_faults, length_faults, refuse, tag_faults, word_faults
@@ -68,7 +68,8 @@ def add_animal(*, who: str, batch: uuid.UUID | None = None, **fields: Unpack[New
     values = columns(fields)
     animal = Animal(**{"tag": "", **values})
     with deed("add animal", who=who, batch=batch) as done:
-        refuse([*field_faults({"tag": animal.tag, **values}, tag=animal.tag), *taken_faults(animal)])
+        refuse(field_faults({"tag": animal.tag, **values}, tag=animal.tag))
+        refuse(taken_faults(animal))
         done.make(animal)
         _keep_history(done, animal, values)
         if dam or sires or clutch:
@@ -96,14 +97,12 @@ def change_animal(
 def write_fields(done: Deed, animal: Animal, values: dict[str, Any]) -> None:
     """Check and write columns of an animal within a deed."""
     refuse(field_faults(values, tag=animal.tag))
-    old = {name: getattr(animal, name) for name in values}
-    changed = {name for name in values if values[name] != old[name]}
+    changed = {name for name in values if values[name] != getattr(animal, name)}
+    refuse(taken_faults(animal, **{name: values[name] for name in changed & {"tag", "status"}}))
     if not done.change(animal, **values):
         return
-    faults = list(taken_faults(animal)) if changed & {"tag", "status"} else []
     if changed & {"sex", "hatched", "species"}:
-        faults += family_faults(animal)
-    refuse(faults)
+        refuse(family_faults(animal))
     _keep_history(done, animal, {name: values[name] for name in changed})
     if changed & {"genes_text", "species"}:
         derive([animal])
@@ -193,20 +192,20 @@ def field_faults(values: dict[str, Any], *, tag: str = "") -> Iterator[Fault]:
     yield from date_faults(values.get("hatched", ""), field="hatched", animal=tag)
 
 
-def taken_faults(animal: Animal) -> Iterator[Fault]:
-    """REC-019 where another living animal has the tag."""
-    animal.compute()
-    if not animal.living or animal.removed_at:
+def taken_faults(animal: Animal, *, tag: str | None = None, status: str | None = None) -> Iterator[Fault]:
+    """REC-019 where another living animal has the tag that this one has, or is about to get."""
+    name = animal.tag if tag is None else tag
+    if animal.removed_at or not lives(animal.status if status is None else status):
         return
-    others = Animal.objects.filter(tag=animal.tag, living=True, removed_at__isnull=True).exclude(pk=animal.pk)
+    others = Animal.objects.filter(tag=name, living=True, removed_at__isnull=True).exclude(pk=animal.pk)
     if others.exists():
         yield Fault(
             "REC-019",
-            f"the id {animal.tag!r} belongs to another living animal.",
+            f"the id {name!r} belongs to another living animal.",
             "Choose another id, or change that animal.",
             field="tag",
-            value=animal.tag,
-            animal=animal.tag,
+            value=name,
+            animal=name,
         )
 
 

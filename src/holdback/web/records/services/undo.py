@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 
 from holdback.errors import Fault, RecordError
@@ -54,7 +54,6 @@ def undo(what: Change | uuid.UUID, *, who: str, batch: uuid.UUID | None = None) 
         for (model, kind), group in groupby(left, key=lambda change: (change.model, _kind(change))):
             records = _take_back(done, model_of(model), kind, list(group), leaving)
             animals.update({record.pk: record for record in records if isinstance(record, Animal)})
-        _refuse_twins(animals.values())
         derive([animal for animal in animals.values() if not animal._state.adding])
     return done.changes
 
@@ -104,6 +103,7 @@ def _set_back(done: Deed, record: Record, change: Change) -> None:
     """Give a record's columns the values from before a change."""
     before = change.before or {}
     restore(record, before)
+    _refuse_twins([record])
     record.save(update_fields=[*before, *record.computed])
     done.note(record, before=change.after, after=before, undoes=change)
 
@@ -142,6 +142,7 @@ def _make_again(done: Deed, model: type[Record], changes: list[Change]) -> list[
         record = model(id=change.record)
         restore(record, change.before or {})
         records.append(record)
+    _refuse_twins(records)
     model._default_manager.bulk_create(records, batch_size=CHUNK)
     for record, change in zip(records, changes, strict=True):
         done.note(record, before=None, after=change.before, undoes=change)
@@ -157,8 +158,8 @@ def _delete(done: Deed, records: list[Record], changes: list[Change], leaving: s
         record._state.adding = True
 
 
-def _refuse_twins(animals: Iterable[Animal]) -> None:
+def _refuse_twins(records: Sequence[Record]) -> None:
     """REC-019 where an animal that comes back bears a tag that is in use again."""
-    faults = [fault for animal in animals if not animal._state.adding for fault in taken_faults(animal)]
+    faults = [fault for one in records if isinstance(one, Animal) for fault in taken_faults(one)]
     if faults:
         raise RecordError(faults[:SHOWN])
