@@ -8,12 +8,12 @@ import pytest
 
 from holdback.web.pages.charts import Axis, Band, Curve, Figure, Mark, axis_to
 from holdback.web.pages.drawing import belief_bar, meter, ovals
-from holdback.web.pages.wording import THIN
+from holdback.web.pages.wording import GAP
 
 
 def test_belief_bar__says_its_parts_aloud() -> None:
     drawn = belief_bar((0.5, 0.5, 0.0), "Clown")
-    assert f'aria-label="Clown: no copy 50{THIN}%, one copy 50{THIN}%"' in drawn
+    assert f'aria-label="Clown: no copy 50{GAP}%, one copy 50{GAP}%"' in drawn
     assert "two" not in drawn
 
 
@@ -56,7 +56,7 @@ def test_figure__carries_its_message_and_labels() -> None:
     )
     drawn = figure.svg()
     assert 'aria-label="Heavier than the band."' in drawn
-    for word in ("ordinary females", "Umber", "gravid, left out", f"3,000{THIN}g"):
+    for word in ("ordinary females", "Umber", "gravid, left out", f"3,000{GAP}g"):
         assert word in drawn
     assert "style=" not in drawn
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from holdback.collection.model import PartialDate
-from holdback.web.pages.wording import THIN, about, counted, day, eggs_of, listed, number, percent, quantity, span
+from holdback.web.pages.wording import GAP, about, counted, day, eggs_of, listed, number, percent, quantity, span
 
 
 @pytest.mark.parametrize(
@@ -32,12 +32,12 @@ def test_about__says_certainty_in_words() -> None:
     [(0.1875, "18.8 %"), (0.5, "50 %"), (0.0, "0 %"), (1.0, "100 %"), (0.0004, "under 0.1 %"), (0.9996, "over 99.9 %")],
 )
 def test_percent__never_rounds_a_chance_to_never_or_always(chance: float, words: str) -> None:
-    assert percent(chance).replace(THIN, " ") == words
+    assert percent(chance).replace(GAP, " ") == words
 
 
 def test_quantity__marks_thousands_and_keeps_the_unit_on_the_line() -> None:
-    assert quantity(3010, "g") == f"3,010{THIN}g"
-    assert quantity(38.2, "mm", 1) == f"38.2{THIN}mm"
+    assert quantity(3010, "g") == f"3,010{GAP}g"
+    assert quantity(38.2, "mm", 1) == f"38.2{GAP}mm"
     assert number(70.0, 2) == "70"
 
 

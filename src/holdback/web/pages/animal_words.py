@@ -12,7 +12,7 @@ from holdback.species.catalogue import Catalogue
 from holdback.species.model import Inheritance
 from holdback.web.pages.components import BeliefRow, LedgerRow
 from holdback.web.pages.parent_words import carried, seen
-from holdback.web.pages.wording import about, day, listed, quantity, span, whole_percent
+from holdback.web.pages.wording import about, day, het_percent, listed, quantity, span, whole_percent
 from holdback.web.records.models import Animal, LineClaim, Measurement, SexDetermination
 
 _SURE = 1 - 1e-9
@@ -80,7 +80,7 @@ def _basis(belief: GenotypeBelief, allele: str, catalogue: Catalogue) -> Basis:
 def _share(line: LineClaim) -> str:
     if line.share_low == line.share_high:
         return "all" if line.share_low == 1 else whole_percent(line.share_low)
-    return f"{span(100 * line.share_low, 100 * line.share_high)}\u202f%"
+    return f"{span(100 * line.share_low, 100 * line.share_high)}\u00a0%"
 
 
 def ledger_rows(
@@ -233,7 +233,7 @@ def _label(copies: tuple[float, float, float], basis: Basis, *, is_recessive: bo
     if copies[0] <= 1 - _SURE and copies[1] < _SURE:
         return f"two copies {about(copies[2])}{tail}"
     if is_recessive and copies[2] <= 1 - _SURE:
-        return f"{whole_percent(copies[1])} het{tail}"
+        return f"{het_percent(copies[1])} het{tail}"
     return tail.removeprefix(", ")
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 
 from django.db.models import Count, Q
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from holdback.collection.estimate import Basis
 from holdback.species.catalogue import Catalogue
@@ -14,7 +16,7 @@ from holdback.web.pages.drawing import belief_bar
 from holdback.web.pages.family import linked
 from holdback.web.pages.templatetags.notebook import basis
 from holdback.web.pages.wording import about
-from holdback.web.records.models import Claim, Look
+from holdback.web.records.models import Animal, Claim, Look
 from holdback.web.records.queries import present_animals
 
 SHOWN = 30
@@ -49,8 +51,8 @@ def carriers(allele: Allele, catalogue: Catalogue) -> tuple[Table | None, int]:
         copies = (1 - look.sure, look.sure, 0.0) if look.copies == 1 else (1 - look.sure, 0.0, look.sure)
         bar = belief_bar(copies, allele.name, is_mini=True)
         word = " shows it" if look.sure >= 1 else f" {about(look.sure)}"
-        by = f"seen by {look.seen_by}" if look.seen_by else "seen, as written"
-        lines.append([linked(look.animal) + f", {look.animal.sex}", bar + word, basis(Basis.MEASURED, by)])
+        by = "seen, as written" if look.derived or not look.seen_by else f"seen by {look.seen_by}"
+        lines.append([_who(look.animal), format_html("{}{}", bar, word), basis(Basis.MEASURED, by)])
     claims = Claim.objects.filter(allele=allele.key, none__lt=1, animal__removed_at__isnull=True)
     for claim in claims.exclude(animal__in=listed).select_related("animal").order_by("none", "animal__tag")[:SHOWN]:
         if claim.animal_id in listed or len(lines) >= SHOWN:
@@ -58,6 +60,10 @@ def carriers(allele: Allele, catalogue: Catalogue) -> tuple[Table | None, int]:
         listed.add(claim.animal_id)
         bar = belief_bar((claim.none, claim.one, claim.two), allele.name, is_mini=True)
         word = " carries it, as claimed" if claim.none == 0 else f" {about(1 - claim.none)}"
-        by = f"said by {claim.said_by}" if claim.said_by else "claimed"
-        lines.append([linked(claim.animal) + f", {claim.animal.sex}", bar + word, basis(Basis.CLAIMED, by)])
+        by = "claimed, as written" if claim.derived or not claim.said_by else f"claimed by {claim.said_by}"
+        lines.append([_who(claim.animal), format_html("{}{}", bar, word), basis(Basis.CLAIMED, by)])
     return Table([Column("Animal"), Column(allele.name), Column("How known", is_full=True)], lines), total
+
+
+def _who(animal: Animal) -> SafeString:
+    return format_html("{}, {}", linked(animal), animal.sex if animal.sex != "unknown" else "sex not known")

@@ -42,11 +42,12 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A line: its points, class of stroke ("me", "other") and the word at its end."""
+    """A line: its points, class of stroke ("me", "other"), and a word beside the point at index `at`."""
 
     points: Sequence[Point]
     kind: str
     word: str = ""
+    at: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +189,7 @@ class Figure:
     def _words(self) -> SafeString:
         """Direct labels of bands and curves, at their right ends."""
         words = [
-            (curve.points[-1], "e me" if curve.kind.startswith("me") else "e ink", curve.word)
+            (curve.points[curve.at], "e me" if curve.kind.startswith("me") else "e ink", curve.word)
             for curve in self.curves
             if curve.word and curve.points
         ]
@@ -223,5 +224,5 @@ def axis_to(largest: float, unit: str, *, steps: int = 4) -> Axis:
         count += 1
     values = [step * index for index in range(count + 1)]
     labels = [f"{value:,.0f}" for value in values]
-    labels[-1] = f"{labels[-1]}\u202f{unit}" if unit else labels[-1]
+    labels[-1] = f"{labels[-1]}\u00a0{unit}" if unit else labels[-1]
     return Axis(values[-1], list(zip(values, labels, strict=True)))

@@ -58,26 +58,28 @@ def parents_table(animal: Animal) -> Table:
     dam = animal.dam or (animal.clutch.dam if animal.clutch else None)
     lines: list[list[str]] = [_parent_line("Dam", dam, "")]
     rows = sire_rows(animal)
+    is_open = any(row.weight < 1 for row in rows)
     for row in rows:
         chance = "" if row.weight >= 1 else about(row.weight)
         if row.no_sire:
-            lines.append(["Sire", "no sire, recorded as such", chance, ""])
+            lines.append(["Sire", "no sire, recorded as such", chance or "—", "—"])
         else:
             lines.append(_parent_line("Sire", row.sire, chance))
     rest = 1 - sum(row.weight for row in rows)
     if not rows:
         lines.append(_parent_line("Sire", None, ""))
     elif rest > 1e-9:
-        lines.append(["Sire", "somebody not on record", about(rest), ""])
-    return Table(
-        [Column("Parent"), Column("Animal"), Column("Chance"), Column("Genes as written", is_full=True)], lines
-    )
+        lines.append(["Sire", "somebody not on record", about(rest), "—"])
+    heads = [Column("Parent"), Column("Animal"), Column("Chance"), Column("Genes as written", is_full=True)]
+    if not is_open:
+        return Table([heads[0], heads[1], heads[3]], [[role, who, genes] for role, who, _, genes in lines])
+    return Table(heads, lines)
 
 
 def _parent_line(role: str, parent: Animal | None, chance: str) -> list[str]:
     if parent is None:
-        return [role, "not known", "", ""]
-    return [role, linked(parent), chance or "the only one recorded", parent.genes_text or "nothing noted"]
+        return [role, "not known", "—", "—"]
+    return [role, linked(parent), chance or "—", parent.genes_text or "nothing noted"]
 
 
 @dataclass(frozen=True, slots=True)

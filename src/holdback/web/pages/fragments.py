@@ -8,4 +8,4 @@ from django.http import HttpRequest
 def wants_fragment(request: HttpRequest) -> bool:
     """Whether htmx asks for a part; going back in the browser's history asks for the whole page."""
     details = getattr(request, "htmx", None)
-    return bool(details) and not details.history_restore_request
+    return details is not None and bool(details) and not details.history_restore_request

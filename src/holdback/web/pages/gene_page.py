@@ -11,7 +11,7 @@ from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, Allele, Ease, Inheritance, Mark, Pair, pair
 from holdback.web.pages.components import BeliefRow, Column, Table
-from holdback.web.pages.wording import about, listed, number, span, whole_percent
+from holdback.web.pages.wording import about, het_percent, listed, number, span
 
 _CLASS = {
     Inheritance.RECESSIVE: "Shows only with two copies.",
@@ -49,14 +49,14 @@ def look_rows(allele: Allele, catalogue: Catalogue) -> list[tuple[str, str]]:
     )
     rows = [
         ("no copy", "Ordinary."),
-        ("one copy", _described(allele.one_copy, one_name, allele.ease_one, shows=bool(one_name))),
-        ("two copies", _described(allele.two_copies, two_name, allele.ease_two, shows=bool(two_name))),
+        ("one copy", _described(allele.one_copy, one_name, allele.ease_one, own=allele.name)),
+        ("two copies", _described(allele.two_copies, two_name, allele.ease_two, own=allele.name)),
     ]
     for other in catalogue.loci[allele.locus].alleles:
         if other != allele.key:
             both = catalogue.look(allele.locus, pair(allele.key, other))
             name = catalogue.alleles[other].name
-            words = ". ".join(part for part in (both.label, both.text) if part) or "Looks ordinary"
+            words = ": ".join(part for part in (both.label, both.text) if part) or "Looks ordinary"
             rows.append(
                 (
                     f"one {allele.name}, one {name}",
@@ -70,13 +70,15 @@ def _look(allele: Allele, alleles: Pair, catalogue: Catalogue) -> str:
     return catalogue.look(allele.locus, pair(*alleles)).label
 
 
-def _described(text: str, name: str, ease: Ease, *, shows: bool) -> str:
+def _described(text: str, name: str, ease: Ease, *, own: str) -> str:
+    shows = bool(name)
     words = (
         text[:1].upper() + text[1:]
         if text
         else ("Shows; the look is not described here" if shows else "Looks ordinary")
     )
-    words = f"{name}: {text or 'not described here'}" if name and name.casefold() not in text.casefold() else words
+    if name and name != own and name.casefold() not in text.casefold():
+        words = f"{name}: {text or 'not described here'}"
     tail = f" Told by eye: {_EASE[ease]}." if shows and ease in _EASE else ""
     return f"{words.removesuffix('.')}.{tail}"
 
@@ -139,7 +141,7 @@ def _pairing_words(copies: list[float], shows: float, allele: Allele) -> str:
         hidden = one / (none + one) if none + one else 0.0
         if hidden == 0:
             return "Nothing stays hidden."
-        word = whole_percent(hidden)
+        word = het_percent(hidden)
         if hidden == 1:
             return f"{'All the rest carry' if shows else 'Every one carries'} it: {word} het."
         of_those = "Of the young that do not show, " if shows else ""

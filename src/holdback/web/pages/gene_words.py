@@ -33,7 +33,7 @@ def gene_name(allele: str, copies: int, catalogue: Catalogue) -> str:
 
 def claim_words(claim: Claim, catalogue: Catalogue) -> str:
     """A claim as the trade writes it: "het Clown", "66 % het Clown", "possible Super Pastel"."""
-    from holdback.web.pages.wording import whole_percent
+    from holdback.web.pages.wording import het_percent, whole_percent
 
     entry = catalogue.alleles.get(claim.allele)
     name = entry.name if entry else claim.allele
@@ -44,7 +44,7 @@ def claim_words(claim: Claim, catalogue: Catalogue) -> str:
     word = "het " if is_hidden else ""
     if carried >= _SURE:
         return f"{word}{name}"
-    return f"{whole_percent(carried)} {word}{name}" if is_hidden else f"{name}, {whole_percent(carried)}"
+    return f"{het_percent(carried)} {word}{name}" if is_hidden else f"{name}, {whole_percent(carried)}"
 
 
 def looks_in_words(looks: Iterable[Look], catalogue: Catalogue) -> str:

@@ -12,13 +12,15 @@ from holdback.species.catalogue import Catalogue
 from holdback.species.model import GrowthRow
 from holdback.web.pages.charts import Axis, Band, Curve, Figure, Mark, axis_to
 from holdback.web.pages.components import Column, Table
+from holdback.web.pages.weights import counts
 from holdback.web.pages.wording import day, number, quantity, span
 from holdback.web.records.models import Animal, Measurement
 
 MONTH_DAYS = 30.436875
 """Days in a mean month of the Gregorian calendar."""
 
-_COUNTED = frozenset({"", "empty"})
+_SPANS = ((6, 1), (12, 2), (24, 6), (36, 6), (48, 6), (60, 12), (84, 12), (120, 24), (240, 48), (360, 60))
+"""Ends of the age axis in months, with the step between ticks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +50,7 @@ class _Weighing:
     grams: float
     typed: str
     condition: str
-
-    @property
-    def counts(self) -> bool:
-        return self.condition.casefold() in _COUNTED
+    counts: bool
 
 
 def growth(animal: Animal, readings: Sequence[Measurement], catalogue: Catalogue) -> Growth | None:
@@ -97,6 +96,7 @@ def _weighing(animal: Animal, reading: Measurement) -> _Weighing:
         reading.value * MASS_IN_G.get(reading.unit, 1.0),
         quantity(reading.value, reading.unit, 1),
         reading.condition,
+        counts(reading),
     )
 
 
@@ -121,7 +121,7 @@ def _message(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow
     band = _band_at(last.months, rows)
     if band is None:
         return f"{weight} at {age}."
-    ordinary = f"ordinary {_plural(animal)} {span(*(round(end, -1) for end in band))}\u202fg"
+    ordinary = f"ordinary {_plural(animal)} {span(round(band[0], -1), round(band[1], -1))}\u00a0g"
     word = "above" if last.grams > band[1] else "below" if last.grams < band[0] else "within"
     return f"{weight} at {age}, {word} the band: {ordinary}."
 
@@ -141,8 +141,7 @@ def _band_at(months: float, rows: Sequence[GrowthRow]) -> tuple[float, float] | 
 def _figure(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow], message: str) -> Figure:
     points = [(weighing.months or 0.0, weighing.grams, weighing) for weighing in aged]
     last = max(point[0] for point in points)
-    end = next((value for value in (6, 12, 24, 36, 48, 60, 84, 120, 180, 240, 360, 480) if value >= last), 600)
-    step = end // 6
+    end, step = next((pair for pair in _SPANS if pair[0] >= last), (600, 120))
     ticks = [(float(month), f"{month}" + (" mo" if month == end else "")) for month in range(0, end + 1, step)]
     inside = [row for row in rows if row.age_months <= end]
     top = max([point[1] for point in points] + [row.high_g for row in inside])
@@ -160,7 +159,7 @@ def _figure(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow]
         said=message,
         height=280,
         bands=bands if len(inside) > 1 else [],
-        curves=[Curve(counted, "me", animal.name or animal.tag)] if len(counted) > 1 else [],
+        curves=[Curve(counted, "me", animal.name or animal.tag, at=-min(3, len(counted)))] if len(counted) > 1 else [],
         marks=[
             Mark(x, y, "" if weighing.counts else f"{weighing.condition}, left out", is_open=not weighing.counts)
             for x, y, weighing in points
@@ -185,7 +184,7 @@ def _numbers(animal: Animal, weighings: Sequence[_Weighing], rows: Sequence[Grow
                 day(PartialDate.parse(weighing.date)),
                 "—" if weighing.months is None else number(weighing.months, 0),
                 weighing.typed,
-                span(*(round(end, -1) for end in band)) if band else "—",
+                span(round(band[0], -1), round(band[1], -1)) if band else "—",
                 weighing.condition or "not noted",
             ]
         )

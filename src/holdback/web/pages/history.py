@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Any
 
 from django.urls import reverse
 
+from holdback.collection.model import PartialDate
+from holdback.species.naming import title_of
+from holdback.web.pages.readings import copies_in_words
+from holdback.web.pages.wording import about, day, quantity
 from holdback.web.records.models import (
     Animal,
     Change,
@@ -23,6 +28,46 @@ from holdback.web.records.models import (
 )
 
 _QUIET = frozenset({"derived", "living", "animal_id", "clutch_id"})
+
+
+Columns = Mapping[str, Any]
+
+
+def _reading(new: Columns) -> str:
+    parts = [f"{new['trait']} {quantity(new['value'], new['unit'], 2)}", _day(new["date"]), new["condition"]]
+    return ", ".join(part for part in parts if part)
+
+
+def _look(new: Columns) -> str:
+    seen = ("looked for and not there", "one copy", "two copies")[new["copies"]]
+    sure = "" if new["sure"] >= 1 else f"{about(new['sure'])} sure"
+    parts = [title_of(new["allele"]), seen, sure, _day(new["date"]), new["note"]]
+    return ", ".join(part for part in parts if part)
+
+
+def _claim(new: Columns) -> str:
+    chances = (new["none"], new["one"], new["two"])
+    parts = [title_of(new["allele"]), copies_in_words(chances), new["said_by"], new["ground"]]
+    return ", ".join(part for part in parts if part)
+
+
+def _sire(new: Columns) -> str:
+    return "no sire" if new["no_sire"] else f"sire, weight {new['weight']:g}"
+
+
+def _day(text: str) -> str:
+    return day(PartialDate.parse(text)) if text else ""
+
+
+_NEW: Mapping[str, Callable[[Columns], str]] = {
+    "measurement": _reading,
+    "look": _look,
+    "claim": _claim,
+    "parentage": _sire,
+    "animalname": lambda new: f"called {new['name']}",
+    "sexdetermination": lambda new: f"found {new['sex']}" + (f", {new['method']}" if new["method"] else ""),
+}
+"""What a new record of a kind says, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +113,11 @@ def _deed(changes: list[Change]) -> Deed:
 
 
 def _lines(change: Change) -> Iterable[str]:
-    """What a change did to each column, in words."""
+    """What a change did, in words: a new reading, look or claim as one line, else column by column."""
     before, after = change.before or {}, change.after or {}
+    if change.before is None and (said := _NEW.get(change.model)):
+        yield said(after)
+        return
     for name in dict.fromkeys([*before, *after]):
         old, new = before.get(name), after.get(name)
         if (

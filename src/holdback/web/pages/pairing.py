@@ -15,7 +15,7 @@ from holdback.web.pages.charts import Axis, Curve, Figure, axis_to
 from holdback.web.pages.components import BeliefRow, Column, LedgerRow, Table
 from holdback.web.pages.drawing import ovals
 from holdback.web.pages.parent_words import carried, in_a_sentence, seen
-from holdback.web.pages.wording import about, eggs_of, number, percent, quantity, span, whole_percent
+from holdback.web.pages.wording import about, eggs_of, het_percent, number, percent, quantity, span, whole_percent
 
 SIXTEENTH = 1 / 16
 _SURE = 1 - 1e-9
@@ -41,7 +41,7 @@ def look_lines(found: PairOdds, catalogue: Catalogue) -> list[LookLine]:
     return [
         LookLine(
             label=_label(outcome),
-            trade_name=outcome.trade_name if outcome.trade_name != outcome.label else "",
+            trade_name=outcome.trade_name if outcome.looks and outcome.trade_name != outcome.label else "",
             ovals=ovals(outcome.probability),
             frequency=eggs_of(outcome.probability),
             percent=percent(outcome.probability),
@@ -64,9 +64,9 @@ def _hidden_words(outcome: Outcome, catalogue: Catalogue) -> list[str]:
         if _is_seen(outcome, hidden.allele, catalogue):
             words.append(f"{hidden.gene}: two copies in {about(hidden.chance)}, one in the rest.")
         elif hidden.chance >= _SURE:
-            words.append(f"{hidden.gene}: every one carries it, 100 % het.".replace(" %", "\u202f%"))
+            words.append(f"{hidden.gene}: every one carries it, 100 % het.".replace(" %", "\u00a0%"))
         else:
-            words.append(f"{hidden.gene}: {about(hidden.chance)} carries it, {whole_percent(hidden.chance)} het.")
+            words.append(f"{hidden.gene}: {about(hidden.chance)} carries it, {het_percent(hidden.chance)} het.")
     return words
 
 
@@ -99,7 +99,7 @@ def hidden_rows(found: PairOdds, catalogue: Catalogue) -> list[BeliefRow]:
 
 
 def _hidden_row(gene: str, copies: tuple[float, float, float], rests: Basis, *, is_seen: bool) -> BeliefRow:
-    word = "by descent" if rests is Basis.MEASURED else f"by descent, from what is {_rests(rests)}"
+    word = {Basis.CLAIMED: "by descent, from a claim", Basis.ASSUMED: "by descent, from what is assumed"}.get(rests, "")
     exact = (max(0.0, copies[0]), max(0.0, copies[1]), max(0.0, copies[2]))
     if is_seen:
         return BeliefRow(
@@ -112,7 +112,7 @@ def _hidden_row(gene: str, copies: tuple[float, float, float], rests: Basis, *, 
         exact,
         about(some),
         "carries it",
-        label=f"{whole_percent(some)} het",
+        label=f"{het_percent(some)} het",
         basis=Basis.BY_DESCENT,
         word=word,
         why="Among the young that do not show it.",
@@ -168,10 +168,10 @@ def title_sentences(found: PairOdds, catalogue: Catalogue) -> tuple[str, str]:
 def _wish_sentence(want: WantOdds, eggs: EggCount) -> str:
     if want.per_egg <= 0:
         return f"This pair cannot give {want.text}."
-    return (
-        f"{want.text}: {eggs_of(want.per_egg)}. At least one in this clutch"
-        f" of {_clutch_words(eggs)}: {about(want.at_least_one)}."
-    )
+    wish = f"{want.text[:1].upper()}{want.text[1:]}"
+    chance = "none" if want.at_least_one <= 0 else about(want.at_least_one)
+    chance = {"every one": "for sure"}.get(chance, chance)
+    return f"{wish}: {eggs_of(want.per_egg)}. At least one in this clutch of {_clutch_words(eggs)}: {chance}."
 
 
 def _sentence(text: str) -> str:
@@ -213,18 +213,21 @@ def clutch_rows(found: PairOdds) -> list[LedgerRow]:
         rows.append(
             LedgerRow("One of each sex", about(want.one_of_each_sex), percent(want.one_of_each_sex), Basis.BY_DESCENT)
         )
-    rows += [_needed(want, level) for level in ("50", "90", "95", "99")]
+    return rows + _needed_rows(want)
+
+
+def _needed_rows(want: WantOdds) -> list[LedgerRow]:
+    """Eggs needed for each certainty, up to the first that no number of eggs can reach."""
+    rows: list[LedgerRow] = []
+    for level in ("50", "90", "95", "99"):
+        needed = want.eggs_for.get(level)
+        name = f"Eggs for {quantity(int(level), '%')}"
+        if needed is None:
+            limit = f"It can never pass {whole_percent(want.possible)}." if 0 < want.possible < 1 else ""
+            return [*rows, LedgerRow(f"{name} or more", "none will do", ground=limit)]
+        clutches = want.clutches_for.get(level)
+        rows.append(LedgerRow(name, number(needed), f"{clutches:,} clutches" if clutches and clutches > 1 else ""))
     return rows
-
-
-def _needed(want: WantOdds, level: str) -> LedgerRow:
-    needed = want.eggs_for.get(level)
-    name = f"Eggs for {quantity(int(level), '%')}"
-    if needed is None:
-        limit = f"It can never pass {whole_percent(want.possible)}." if 0 < want.possible < 1 else ""
-        return LedgerRow(name, "none will do", ground=limit)
-    clutches = want.clutches_for.get(level)
-    return LedgerRow(name, number(needed), f"{clutches:,} clutches" if clutches and clutches > 1 else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +257,7 @@ def clutch_figure(found: PairOdds, catalogue: Catalogue) -> ClutchFigure | None:
     figure = Figure(
         x=Axis(40, [(0, "0"), (10, "10"), (20, "20"), (30, "30"), (40, "40 eggs")]),
         y=replace(
-            axis_to(1, ""), end=1.0, ticks=[(k / 4, f"{25 * k}" + ("\u202f%" if k == 4 else "")) for k in range(5)]
+            axis_to(1, ""), end=1.0, ticks=[(k / 4, f"{25 * k}" + ("\u00a0%" if k == 4 else "")) for k in range(5)]
         ),
         said=f"{message} {_said(now)}",
         height=210,

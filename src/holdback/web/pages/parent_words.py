@@ -11,7 +11,7 @@ from holdback.species.model import WILD
 from holdback.web.pages.wording import about
 
 _SURE = 1 - 1e-9
-_NOTHING = 1e-9
+_NOGAPG = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def seen(belief: GenotypeBelief, catalogue: Catalogue) -> list[Seen]:
             label = catalogue.look(locus, alleles).label
             if label:
                 chances[label] = chances.get(label, 0.0) + chance
-        found += [Seen(label, chance) for label, chance in chances.items() if chance > _NOTHING]
+        found += [Seen(label, chance) for label, chance in chances.items() if chance > _NOGAPG]
     return sorted(found, key=lambda each: -each.chance)
 
 
@@ -71,7 +71,7 @@ def carried(belief: GenotypeBelief, catalogue: Catalogue) -> list[Carried]:
         found += [
             Carried(allele, catalogue.alleles[allele].name, chance)
             for allele, chance in chances.items()
-            if chance > _NOTHING
+            if chance > _NOGAPG
         ]
     return sorted(found, key=lambda each: -each.chance)
 

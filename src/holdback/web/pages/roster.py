@@ -13,11 +13,12 @@ from urllib.parse import urlencode
 from django.core.paginator import Page, Paginator
 from django.db.models import F, Q, QuerySet
 
-from holdback.collection.model import Origin, PartialDate, Sex, Trait
+from holdback.collection.model import Origin, PartialDate, Sex
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.gene_words import allele_named, claims_in_words, looks_in_words
+from holdback.web.pages.weights import last_weights
 from holdback.web.pages.wording import day, quantity
-from holdback.web.records.models import Animal, Claim, LineClaim, Look, Measurement
+from holdback.web.records.models import Animal, Claim, LineClaim, Look
 
 PAGE_SIZE = 50
 SORTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
@@ -155,21 +156,24 @@ def _lines(animals: list[Animal], catalogue: Catalogue) -> tuple[Line, ...]:
     claims: dict[object, list[Claim]] = {}
     for claim in Claim.objects.filter(animal__in=keys, none__lt=1):
         claims.setdefault(claim.animal_id, []).append(claim)
-    weights = {
-        reading.animal_id: reading
-        for reading in Measurement.objects.filter(animal__in=keys, trait=Trait.MASS.value).order_by("date", "id")
-    }
+    weights = last_weights(keys)
     return tuple(
         Line(
             animal=animal,
             hatched=day(animal.hatch_date),
             shows=looks_in_words(looks.get(animal.pk, []), catalogue),
-            carries=claims_in_words(claims.get(animal.pk, []), catalogue),
+            carries=claims_in_words(_unseen(claims.get(animal.pk, []), looks.get(animal.pk, [])), catalogue),
             weight=quantity(reading.value, reading.unit, 1) if (reading := weights.get(animal.pk)) else "",
             weighed=day(PartialDate.parse(reading.date)) if reading else "",
         )
         for animal in animals
     )
+
+
+def _unseen(claims: list[Claim], looks: list[Look]) -> list[Claim]:
+    """Claims on genes that the animal does not show: what shows is said once."""
+    shown = {look.allele for look in looks if look.copies}
+    return [claim for claim in claims if claim.allele not in shown]
 
 
 def choices() -> dict[str, tuple[str, ...]]:

@@ -10,8 +10,8 @@ import datetime as dt
 from holdback.collection.model import PartialDate
 from holdback.heredity.frequency import in_words
 
-THIN = "\u202f"
-"""Narrow no-break space, written before a unit."""
+GAP = "\u00a0"
+"""No-break space before a unit. The narrow one of typography is next to nothing in common system fonts."""
 
 _MONTHS = (
     "January",
@@ -51,22 +51,33 @@ def percent(chance: float) -> str:
 
     Examples
     --------
-    >>> percent(0.1875).replace(THIN, " ")
+    >>> percent(0.1875).replace(GAP, " ")
     '18.8 %'
-    >>> percent(0.0002).replace(THIN, " ")
+    >>> percent(0.0002).replace(GAP, " ")
     'under 0.1 %'
     """
     if 0 < chance < 0.001:
-        return f"under 0.1{THIN}%"
+        return f"under 0.1{GAP}%"
     if 0.999 < chance < 1:
-        return f"over 99.9{THIN}%"
-    text = f"{100 * chance:.1f}"
-    return f"{text.removesuffix('.0')}{THIN}%"
+        return f"over 99.9{GAP}%"
+    text = f"{100 * chance + 1e-9:.1f}"  # one half goes up
+    return f"{text.removesuffix('.0')}{GAP}%"
 
 
 def whole_percent(chance: float) -> str:
     """Percentage without decimals, as the trade writes it on a label."""
-    return f"{round(100 * chance)}{THIN}%"
+    return f"{round(100 * chance)}{GAP}%"
+
+
+def het_percent(chance: float) -> str:
+    """Chance of a het as the trade writes it on a label: two in three is 66 %, one in three 33 %.
+
+    Examples
+    --------
+    >>> het_percent(2 / 3).replace(GAP, " ")
+    '66 %'
+    """
+    return f"{66 if abs(chance - 2 / 3) < 1e-3 else round(100 * chance)}{GAP}%"
 
 
 def number(value: float, digits: int = 0) -> str:
@@ -80,10 +91,10 @@ def quantity(value: float, unit: str, digits: int = 0) -> str:
 
     Examples
     --------
-    >>> quantity(3010, "g").replace(THIN, " ")
+    >>> quantity(3010, "g").replace(GAP, " ")
     '3,010 g'
     """
-    return f"{number(value, digits)}{THIN}{unit}" if unit else number(value, digits)
+    return f"{number(value, digits)}{GAP}{unit}" if unit else number(value, digits)
 
 
 def span(low: float, high: float, digits: int = 0) -> str:

@@ -34,7 +34,7 @@ class ChangeForm(PlainForm):
 
     tag = text_field("Tag", "Your own id: short, on the tub, never used twice among the living.", required=True)
     name = text_field("Name")
-    genes = text_field("Genes", "As you would write it on the tub: Pastel het Clown, 66% het Pied.", **_READING)
+    genes = text_field("Genes", "As you would write it on the tub: Pastel het Clown, 66% het Pied.", attrs=_READING)
     sex = choice_field("Sex", _SEX)
     hatched = text_field("Hatched", _DATE_HINT)
     origin = choice_field("Origin", _ORIGIN)
@@ -67,7 +67,7 @@ class WeightForm(PlainForm):
 
     date = text_field("Day", _DATE_HINT, required=True)
     trait = choice_field("What", [(trait.value, trait.value) for trait in Trait], required=True)
-    typed = text_field("Reading", required=True, inputmode="decimal")
+    typed = text_field("Reading", required=True, attrs={"inputmode": "decimal"})
     unit = choice_field(
         "Unit", [(unit, unit) for unit in ("g", "kg", "oz", "lb", "mm", "cm", "m", "in")], required=True
     )
@@ -93,7 +93,7 @@ class WeightForm(PlainForm):
 class LookForm(PlainForm):
     """A gene seen on the animal."""
 
-    allele = text_field("Gene", required=True, list="genes")
+    allele = text_field("Gene", required=True, attrs={"list": "genes"})
     copies = choice_field(
         "What is seen", [("1", "it shows, one copy"), ("2", "it shows, two copies"), ("0", "looked for, not there")]
     )
@@ -113,7 +113,7 @@ class LookForm(PlainForm):
 class ClaimForm(PlainForm):
     """What somebody says the animal carries."""
 
-    allele = text_field("Gene", required=True, list="genes")
+    allele = text_field("Gene", required=True, attrs={"list": "genes"})
     copies = choice_field("Copies", [("1", "one copy"), ("2", "two copies")])
     percent = forms.FloatField(
         label="Chance, percent",
@@ -137,8 +137,8 @@ class ClaimForm(PlainForm):
 class ParentsForm(PlainForm):
     """Who the parents are; candidate sires with their chances, or none at all."""
 
-    dam = text_field("Dam", "Tag; empty if not known.", **_offers("dam"))
+    dam = text_field("Dam", "Tag; empty if not known.", attrs=_offers("dam"))
     sires = text_field(
-        "Sire", "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.", **_offers("sires")
+        "Sire", "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.", attrs=_offers("sires")
     )
     clutch = text_field("Clutch", "Id of the clutch it hatched from; empty if none is on record.")

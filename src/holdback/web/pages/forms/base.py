@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -31,9 +32,11 @@ class PlainForm(forms.Form):
         return tuple(left)
 
 
-def text_field(label: str, hint: str = "", *, required: bool = False, **attrs: object) -> forms.CharField:
+def text_field(
+    label: str, hint: str = "", *, required: bool = False, attrs: Mapping[str, object] | None = None
+) -> forms.CharField:
     """One line of text without the browser's own corrections."""
-    widget = forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", **attrs})
+    widget = forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", **(attrs or {})})
     return forms.CharField(label=label, help_text=hint, required=required, widget=widget)
 
 

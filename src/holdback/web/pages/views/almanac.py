@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -62,7 +63,7 @@ def almanac(request: HttpRequest) -> HttpResponse:
 
 def _asked(catalogue: Catalogue, asked: dict[str, str], counts: Counter[str]) -> list[Allele]:
     found = genes_named(asked["text"], catalogue)
-    tests = {
+    tests: dict[str, Callable[[Allele, str], bool]] = {
         "inheritance": lambda allele, word: allele.inheritance.value == word,
         "tag": lambda allele, word: word in allele.tags,
         "place": lambda allele, word: allele.locus == word,

@@ -177,7 +177,7 @@ def _written(
             record = write()
         except RecordError as error:
             faults = form.take(error)
-        if not faults and form.is_valid():
+        else:
             add_toast(request, done, undo=undo_address(record))
             return redirect("pages:animal", key=one.pk)
     catalogue = catalogue_of_records(one.species)

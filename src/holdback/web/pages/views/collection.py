@@ -12,6 +12,7 @@ from holdback.errors import RecordError
 from holdback.web.pages.forms.animal import AnimalForm
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.gene_words import allele_named
+from holdback.web.pages.history import undo_address
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.readings import read_back
 from holdback.web.pages.roster import SORTS, Question, choices, roster
@@ -80,7 +81,7 @@ def add_animal(request: HttpRequest) -> HttpResponse:
         except RecordError as error:
             faults = form.take(error)
         else:
-            add_toast(request, f"{made} is on record.", undo=undo_of(made))
+            add_toast(request, f"{made} is on record.", undo=undo_address(made))
             return redirect("pages:animal", key=made.pk)
     catalogue = catalogue_of_records()
     typed = form["genes"].value() or ""
@@ -92,10 +93,3 @@ def add_animal(request: HttpRequest) -> HttpResponse:
         "import_url": import_url(),
     }
     return render(request, "pages/animal_new.html", context, status=422 if request.method == "POST" else 200)
-
-
-def undo_of(record: object) -> str:
-    """Address that takes back the last deed on a record."""
-    from holdback.web.pages.history import undo_address
-
-    return undo_address(record)

@@ -12,12 +12,13 @@ from django.views.decorators.http import require_safe
 
 from holdback.answers import Answers, Parent
 from holdback.bridge import catalogue_of_records, collection_around
-from holdback.collection.model import PartialDate, Trait
+from holdback.collection.model import PartialDate
 from holdback.errors import Fault, HoldbackError
 from holdback.web.pages import pairing
 from holdback.web.pages.views.find import offers
+from holdback.web.pages.weights import last_weights
 from holdback.web.pages.wording import day, quantity
-from holdback.web.records.models import Animal, Measurement
+from holdback.web.records.models import Animal
 from holdback.web.records.queries import animal_by_tag
 
 _TOP = {"16": 16, "64": 64, "256": 256}
@@ -34,7 +35,7 @@ def pair(request: HttpRequest) -> HttpResponse:
         context |= _answer(asked, top=_TOP.get(request.GET.get("top", ""), 16))
     except HoldbackError as error:
         context |= {"faults": error.faults} | _offers_for(asked, is_asked=False)
-        return render(request, "pages/pair.html", context, status=422)
+        return render(request, "pages/pair.html", context)
     return render(request, "pages/pair.html", context)
 
 
@@ -105,11 +106,9 @@ def _named(side: Parent, animal: Animal | None) -> dict[str, str]:
 def _links(sire: Parent, dam: Parent, animals: list[Animal | None]) -> tuple[list[str], list[str]]:
     """Heads of the two rows, and the last weights."""
     keys = [animal.pk for animal in animals if animal]
-    readings = {
-        reading.animal_id: reading
-        for reading in Measurement.objects.filter(animal__in=keys, trait=Trait.MASS.value).order_by("date", "id")
-    }
-    heads, weights = [], []
+    readings = last_weights(keys)
+    heads: list[str] = []
+    weights: list[str] = []
     for side, word, animal in zip((sire, dam), ("sire", "dam"), animals, strict=True):
         if animal is None:
             heads.append(format_html("{}, {} as typed", side.label, word))

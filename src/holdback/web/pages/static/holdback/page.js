@@ -1,6 +1,8 @@
 /* What a page does beyond htmx: toasts that leave after a minute, the offline line, offers chosen by key. */
 "use strict";
 
+document.documentElement.classList.add("js");
+
 const MINUTE = 60_000;
 
 function leaveLater(root) {
