@@ -1,0 +1,2 @@
+def write_messy(folder):
+    pass
