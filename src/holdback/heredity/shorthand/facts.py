@@ -70,13 +70,13 @@ class Facts:
             self.mass = None
 
     def _take_sex(self, sex: Sex, token: Token) -> None:
-        if sex is Sex.UNKNOWN:
+        if sex is Sex.UNKNOWN or (self.counts and self.counts.total > 1 and self.counts.of_one_sex is Sex.UNKNOWN):
             return
         if self.sex not in (Sex.UNKNOWN, sex):
             message = f"Both {self.sex} and {sex} are written; neither is used."
             self._warn("sex-twice", message, token.start, token.end)
             self._clashes.add("sex")
-        elif self.counts is None or self.counts.total == 1:
+        else:
             self.sex = sex
 
     def _take_counts(self, counts: SexCounts, token: Token) -> None:
@@ -89,10 +89,7 @@ class Facts:
         if counts.total > 1:
             message = f"{counts.total} animals are counted; the genes are read as those of each."
             self._warn("several-animals", message, token.start, token.end)
-        if counts.males == counts.total:
-            self._take_sex(Sex.MALE, token)
-        elif counts.females == counts.total:
-            self._take_sex(Sex.FEMALE, token)
+        self._take_sex(counts.of_one_sex, token)
 
     def _take_origin(self, carried: tuple[Origin | None, str, bool], token: Token) -> None:
         origin, status, loose = carried

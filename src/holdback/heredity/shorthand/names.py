@@ -8,7 +8,7 @@ from holdback.heredity.shorthand.combos import ingredients, is_literal, opening_
 from holdback.heredity.shorthand.facts import Warn
 from holdback.heredity.shorthand.mentions import Mention, Said, Scope
 from holdback.heredity.shorthand.modifiers import Modifiers
-from holdback.heredity.shorthand.tokens import EitherSpecies, Named, OpenName, Token, TwoCopies, is_recessive
+from holdback.heredity.shorthand.tokens import EitherSpecies, Named, OpenName, Token, is_recessive
 from holdback.heredity.shorthand.words import chance_of, squashed
 from holdback.species.model import Allele, Combo, Inheritance, Locus, NotAGene
 
@@ -25,13 +25,15 @@ class NameReader:
         Species.
     warn : callable
         Takes code, message, start and end of a remark.
+    status : list of str
+        Trade words that are no genes are added here.
     """
 
-    def __init__(self, catalogue: Catalogue, warn: Warn) -> None:
+    def __init__(self, catalogue: Catalogue, warn: Warn, status: list[str]) -> None:
         self._catalogue = catalogue
         self._report = warn
         self._token = Token("", "", 0, 0)
-        self.not_genes: list[str] = []
+        self._status = status
 
     def mentions(self, token: Token, modifiers: Modifiers, scope: Scope | None, after: str | None) -> list[Mention]:
         """Claims that a name makes.
@@ -50,7 +52,7 @@ class NameReader:
         self._token = token
         named: Named = token.carried  # type: ignore[assignment]  # the scanner puts nothing else into a NAME
         if isinstance(named, NotAGene):
-            self.not_genes.append(named.name)
+            self._status.append(named.name)
             self._warn("not-a-gene", named.text or f"{named.name} names no single gene.")
             return []
         if isinstance(named, EitherSpecies):
@@ -69,8 +71,6 @@ class NameReader:
             return self._complex(named)
         if isinstance(named, Combo):
             return self._combo(named, modifiers, scope)
-        if isinstance(named, TwoCopies):
-            return [self._two_copy_name(named.allele, modifiers, scope)]
         if is_recessive(named):
             return [self._recessive(named, modifiers, scope, after)]
         return [self._visible(named, modifiers, scope, after)]
@@ -82,14 +82,14 @@ class NameReader:
         token = self._token
         return Mention(allele, allele.locus, said, source, token.start, token.end, token.text, chance)
 
-    def _complex(self, named: Allele | Combo | Locus | TwoCopies) -> list[Mention]:
+    def _complex(self, named: Allele | Combo | Locus) -> list[Mention]:
         loci: list[str] = []
         if isinstance(named, Locus):
             loci = [named.key]
         elif isinstance(named, Combo):
             loci = list(named.genotypes)
         else:
-            loci = [(named.allele if isinstance(named, TwoCopies) else named).locus]
+            loci = [named.locus]
         token = self._token
         if len(loci) != 1:
             self._warn("combo-open", f"{token.text} is no single complex; nothing is read from it.")
@@ -111,6 +111,7 @@ class NameReader:
     def _recessive(self, allele: Allele, modifiers: Modifiers, scope: Scope | None, after: str | None) -> Mention:
         if modifiers.absent:
             return self._mention(allele, Said.ABSENT, "no")
+        self._mind_line(allele)
         if modifiers.super_word or modifiers.twice:
             if modifiers.super_word == "super":
                 self._warn("super-of-recessive", f"{allele.name} is recessive: two copies are read.")
@@ -205,20 +206,8 @@ class NameReader:
             mention.said = Said.DOUBT
         return mention
 
-    def _two_copy_name(self, allele: Allele, modifiers: Modifiers, scope: Scope | None) -> Mention:
-        if modifiers.absent:
-            return self._mention(allele, Said.ABSENT, "no")
-        if scope and not modifiers.visual:
-            return self._het_of_two_copies(allele, scope)
-        if modifiers.possible or modifiers.uncertain or modifiers.percent:
-            self._warn("probability-not-stated", f"{self._token.text}: two copies of {allele.name}, or not?")
-            return self._mention(allele, Said.OPEN, "possible")
-        return self._mention(allele, Said.VISUAL if is_recessive(allele) else Said.TWO, f"combo {self._token.text}")
-
     def _het_of_two_copies(self, allele: Allele, scope: Scope) -> Mention:
         """One copy of the allele whose two copies have the name ("het Ivory")."""
-        if is_recessive(allele):
-            return self._het(allele, Modifiers(), scope, None)
         self._warn("het-names-visible", f"het {self._token.text} is one visible copy of {allele.name}.")
         if scope.chance is None:
             self._warn("probability-not-stated", f"Possible {allele.name}: what chance, and why?")
@@ -248,8 +237,6 @@ class NameReader:
                 mention.said, mention.source = Said.ABSENT, "no"
             elif open_part:
                 mention.said, mention.assumed = Said.OPEN, False
-            if optional and not open_part:
-                self._warn("combo-optional", f"{allele.name} is often left out of {combo.name}; half is assumed.")
             found.append(mention)
         return found
 
@@ -258,6 +245,7 @@ class NameReader:
             mention = self._mention(allele, Said.DOUBT, "", 0.5)
             mention.assumed = True
             return mention
+        self._mind_line(allele)
         if is_recessive(allele):
             return self._mention(allele, Said.VISUAL, "")
         return self._mention(allele, Said.TWO if n_copies == 2 else Said.ONE, "")
@@ -266,11 +254,21 @@ class NameReader:
         parts = ingredients(combo, self._catalogue)
         if len(parts) == 1 and not is_recessive(parts[0][0]):
             return [self._het_of_two_copies(parts[0][0], scope)]
-        if any(not is_recessive(allele) for allele, _, _ in parts):
-            self._warn("het-of-combo", f"Het {combo.name}: its visible genes are not stated. Name each gene.")
-        return [
-            self._het(allele, Modifiers(), scope, None)
-            if is_recessive(allele)
-            else self._mention(allele, Said.OPEN, f"combo {combo.name}")
-            for allele, _, _ in parts
-        ]
+        loci = [allele.locus for allele, _, _ in parts]
+        found = []
+        for allele, _, _ in parts:
+            if is_recessive(allele) and loci.count(allele.locus) == 1:
+                found.append(self._recessive_in_het(allele, scope))
+            else:
+                found.append(self._mention(allele, Said.OPEN, f"combo {combo.name}"))
+        if any(mention.said is Said.OPEN for mention in found):
+            self._warn("het-of-combo", f"Het {combo.name}: not every gene in it is stated. Name each gene.")
+        return found
+
+    def _recessive_in_het(self, allele: Allele, scope: Scope) -> Mention:
+        self._mind_line(allele)
+        return self._het(allele, Modifiers(), scope, None)
+
+    def _mind_line(self, allele: Allele) -> None:
+        if allele.name.endswith("line not named"):
+            self._warn("line-not-named", f"{self._token.text}: of which line? Lines do not match each other.")

@@ -71,7 +71,7 @@ class _Reader:
         self.lines: list[ReadLine] = []
         self.unread: list[Unread] = []
         self.facts = Facts(self.warn)
-        self.names = NameReader(catalogue, self.warn)
+        self.names = NameReader(catalogue, self.warn, self.facts.status)
         self.either: Token | None = None
         self.slash = False
         self.crossed: list[Token] = []
@@ -170,16 +170,18 @@ class _Reader:
 
     def on_stray(self, parts: list[Token]) -> None:
         """Modifiers without anything to belong to."""
-        for part in parts:
-            if part.kind == "PROVEN":
-                self.facts.status.append("proven")
-            elif part.kind == "LINE" and self.mentions:
-                self.facts.status.append(part.text.lower())
-            else:
-                code = "percent-unused" if part.kind.startswith("PCT") else ""
-                if code:
-                    self.warn(code, f"{part.text} belongs to nothing that was read.", part.start, part.end)
-                self._unread([part], quiet=bool(code))
+        part = parts[0]
+        if len(parts) == 1 and part.kind == "PROVEN":
+            self.facts.status.append("proven")
+        elif part.kind == "LINE" and self.mentions:
+            self.facts.status.append(part.text.lower())
+        else:
+            start, end = part.start, parts[-1].end
+            text = self.text[start:end]
+            self.unread.append(Unread(text, start, end, ""))
+            is_percent = all(each.kind.startswith("PCT") for each in parts)
+            code = "percent-unused" if is_percent else "unread"
+            self.warn(code, f"{text!r} belongs to nothing that was read.", start, end)
 
     def on_fact(self, parts: list[Token]) -> None:
         """Anything else that is no gene."""
@@ -240,7 +242,7 @@ class _Reader:
     def _suggestion(self, run: list[Token]) -> str:
         return self.catalogue.suggest(self.text[run[0].start : run[-1].end]) if run else ""
 
-    def _unread(self, tokens: list[Token], *, quiet: bool = False) -> None:
+    def _unread(self, tokens: list[Token]) -> None:
         for run in _runs(tokens, self.text):
             whole = self._suggestion(run)
             for group in [run] if whole or len(run) == 1 else [[token] for token in run]:
@@ -248,8 +250,7 @@ class _Reader:
                 suggestion = self._suggestion(group)
                 self.unread.append(Unread(self.text[start:end], start, end, suggestion))
                 hint = f" Nearest known name: {suggestion}." if suggestion else ""
-                if not quiet:
-                    self.warn("unread", f"{self.text[start:end]!r} was not read.{hint}", start, end)
+                self.warn("unread", f"{self.text[start:end]!r} was not read.{hint}", start, end)
 
     def reading(self, tokens: list[Token]) -> Reading:
         """Reading of the whole text, its spans filled in."""
@@ -267,7 +268,7 @@ class _Reader:
             genes=genes,
             lines=tuple(self.lines),
             mass=self.facts.mass,
-            status=tuple(dict.fromkeys([*self.facts.status, *self.names.not_genes])),
+            status=tuple(dict.fromkeys(self.facts.status)),
             unread=tuple(unread),
             warnings=tuple(sorted(self.warnings, key=lambda warning: warning.start)),
             spans=_spans(tokens, unread),

@@ -37,6 +37,13 @@ class SexCounts:
         """Number of animals."""
         return self.males + self.females + self.unknown
 
+    @property
+    def of_one_sex(self) -> Sex:
+        """Sex of all of them, unknown where they differ or are not sexed."""
+        if self.males == self.total:
+            return Sex.MALE
+        return Sex.FEMALE if self.females == self.total else Sex.UNKNOWN
+
 
 @dataclass(frozen=True, slots=True)
 class ReadGene:

@@ -83,7 +83,9 @@ def _counted(mentions: Sequence[Mention], name: str, remark: Remark) -> Mention 
 
 def _remark_rest(claim: Mention, mentions: Sequence[Mention], name: str, remark: Remark) -> None:
     """Say what the claim overrules."""
-    rest = [mention for mention in mentions if mention is not claim]
+    rest = [mention for mention in mentions if mention is not claim and not (mention.assumed and mention.combo)]
+    if not rest:
+        return
     if claim.said in (Said.TWO, Said.VISUAL, Said.ONE, Said.OPEN_SUPER) and any(
         mention.said in (Said.HET, Said.OPEN_HET, Said.DOUBT) and "het" in mention.source for mention in rest
     ):

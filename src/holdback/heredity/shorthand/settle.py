@@ -44,6 +44,7 @@ def settled(mentions: Sequence[Mention], makers: Sequence[Token], setting: Setti
         by_allele[mention.locus, mention.allele.key if mention.allele else mention.label].append(mention)
     claims = [one_claim(same, setting.warn) for same in by_allele.values()]
     _settle_supers(claims, setting)
+    _mind_optional(claims, setting)
     by_locus: dict[str, list[Mention]] = defaultdict(list)
     for claim in claims:
         by_locus[claim.locus].append(claim)
@@ -89,6 +90,14 @@ def _from_same_pairing(claim: Mention, setting: Setting) -> bool:
         if kinds == ["NAME", "TIMES", "NAME"] and inner[1].carried == inner[3].carried == claim.allele:
             return True
     return False
+
+
+def _mind_optional(claims: list[Mention], setting: Setting) -> None:
+    """Say which ingredients of a combo stay doubtful, now that genes named beside it are known."""
+    for claim in claims:
+        if claim.assumed and claim.combo and claim.allele:
+            message = f"{claim.allele.name} is often left out of {claim.combo}; one chance in two is assumed."
+            setting.warn("combo-optional", message, claim.start, claim.end)
 
 
 def _compound(named: list[Mention]) -> set[int]:
@@ -173,7 +182,7 @@ def _gene(claim: Mention, *, one: bool, held: bool, makers: dict[str, str]) -> R
         allele=allele.key if allele else "",
         name=allele.name if allele else claim.label,
         copies=None if held else copies,
-        shown=shown,
+        shown=None if held else shown,
         source=claim.source,
         text=claim.text,
         said=HELD_BACK if held else said,

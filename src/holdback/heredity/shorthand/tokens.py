@@ -22,12 +22,6 @@ class Token(NamedTuple):
     carried: object = None
 
 
-class TwoCopies(NamedTuple):
-    """The two-copy form of an allele, called by its own name ("Ivory")."""
-
-    allele: Allele
-
-
 class OpenName(NamedTuple):
     """A combo that does not say which genes make it, and its locus or None."""
 
@@ -41,7 +35,7 @@ class EitherSpecies(NamedTuple):
     allele: Allele
 
 
-Named = Allele | Combo | NotAGene | Locus | TwoCopies | OpenName | EitherSpecies
+Named = Allele | Combo | NotAGene | Locus | OpenName | EitherSpecies
 """What a name can stand for."""
 
 _kept: dict[str, Mapping[str, Entry]] = {}
@@ -72,9 +66,6 @@ def _built(catalogue: Catalogue) -> dict[str, Entry]:
     for locus in catalogue.loci.values():
         if len(locus.alleles) > 1:
             entries.update(dict.fromkeys(_complex_spellings(locus), ("NAME", locus)))
-    for allele in catalogue.alleles.values():
-        if allele.two_copies_name:
-            entries[squashed(allele.two_copies_name)] = ("NAME", TwoCopies(allele))
     names = catalogue.names()
     for name, entry in names.items():
         key = squashed(name)
@@ -94,8 +85,10 @@ def _built(catalogue: Catalogue) -> dict[str, Entry]:
 
 def _complex_spellings(locus: Locus) -> set[str]:
     """Name and aliases of a complex, with and without the word "complex" unless an allele has that name."""
-    full = {squashed(name) for name in (locus.name, *locus.aliases)}
-    return full | {key.removesuffix("complex") for key in full if key.endswith("complex")}
+    names = {locus.name, *locus.aliases}
+    # "lesser/mojave complex" without its last word is no name of the complex but two genes.
+    short = {name.removesuffix("complex") for name in names if name.endswith("complex") and "/" not in name}
+    return {squashed(name) for name in names | short}
 
 
 def _locus_of(combo: Combo, entries: Mapping[str, Entry]) -> Locus | None:

@@ -90,6 +90,7 @@ WORDS: dict[str, Entry] = {
         "STATUS",
         "NFS|not for sale|OBO|or best offer|PP|DOA policy|DOA|PPD|shipping|shipped|firm|ONO|negotiable",
     ),
+    **_many("AND", None, "and|n"),
     **_many(
         "FILLER",
         None,
