@@ -31,7 +31,7 @@ from holdback.species.model import (
 from holdback.species.naming import Entry, found_in, nearest_name
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Catalogue:
     """One species file, with a keeper's own genes if there are any; compared by its digest.
 
@@ -87,11 +87,11 @@ class Catalogue:
     species_words: tuple[str, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
-    _data: Mapping[str, Any] = field(default_factory=dict, repr=False)
-    _names: Mapping[str, Entry] = field(default_factory=dict, repr=False)
-    _stands: Mapping[str, str] = field(default_factory=dict, repr=False)
-    _named_looks: Mapping[tuple[str, Pair], LocusLook] = field(default_factory=dict, repr=False)
-    _looks: dict[tuple[str, Pair], LocusLook] = field(default_factory=dict, repr=False)
+    _data: Mapping[str, Any] = field(default_factory=dict)
+    _names: Mapping[str, Entry] = field(default_factory=dict)
+    _stands: Mapping[str, str] = field(default_factory=dict)
+    _named_looks: Mapping[tuple[str, Pair], LocusLook] = field(default_factory=dict)
+    _looks: dict[tuple[str, Pair], LocusLook] = field(default_factory=dict)
 
     @classmethod
     def from_tables(cls, data: Mapping[str, Any]) -> Catalogue:
@@ -117,6 +117,10 @@ class Catalogue:
     def __eq__(self, other: object) -> bool:
         """True for a catalogue that says the same."""
         return isinstance(other, Catalogue) and other.digest == self.digest
+
+    def __repr__(self) -> str:
+        """Key and the start of the digest; the content would fill pages."""
+        return f"Catalogue({self.key!r}, {self.digest[:12]})"
 
     def __hash__(self) -> int:
         """Hash of the digest."""

@@ -72,7 +72,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
     placed = parts.placed(alleles, top.table("locus"), faults)
     loci = parts.loci_of(top.table("locus"), placed, faults)
     stands = standing_for(placed, faults)
-    found = (look_of(each, placed, stands, loci, faults) for each in top.tables("look"))
+    found = (look_of(each, placed, loci, faults) for each in top.tables("look"))
     looks = tuple(look for look in found if look is not None)
     combos = _combos(top, placed, looks, faults)
     not_genes = tuple(parts.not_a_gene_of(each, faults) for each in top.tables("not_a_gene"))
@@ -97,7 +97,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "_data": data,
         "_names": names,
         "_stands": stands,
-        "_named_looks": named_pairs(looks, faults),
+        "_named_looks": named_pairs(looks, stands, faults),
     }
     top.close()
     faults += _unsourced([*placed.values(), *loci.values()], head["sources"])

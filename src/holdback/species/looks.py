@@ -60,7 +60,6 @@ def _bad_equivalent(allele: Allele, end: Allele) -> Fault:
 def look_of(
     data: object,
     alleles: Mapping[str, Allele],
-    stands: Mapping[str, str],
     loci: Mapping[str, Locus],
     faults: list[Fault],
 ) -> NamedLook | None:
@@ -69,7 +68,7 @@ def look_of(
     label, locus = table.text("label", required=True), table.text("locus", required=True)
     table.where = f"look.{label}"
     word = table.text("word") or slug_of(label)
-    pairs = _covered(table, locus, alleles, stands)
+    pairs = _covered(table, locus, alleles)
     one_pair = not table.has("among") and len(pairs) == 1
     look = LocusLook(
         key=f"{locus}:{word}",
@@ -88,8 +87,8 @@ def look_of(
     return NamedLook(look, pairs, aliases, one_pair, note)
 
 
-def _covered(table: Table, locus: str, alleles: Mapping[str, Allele], stands: Mapping[str, str]) -> tuple[Pair, ...]:
-    """Pairs a look covers, equivalents standing as one."""
+def _covered(table: Table, locus: str, alleles: Mapping[str, Allele]) -> tuple[Pair, ...]:
+    """Pairs a look covers, as the file names them."""
     found: list[Pair] = []
     for each in table.tables("pairs"):
         known = pair_of(each, table, alleles, "pairs")
@@ -100,7 +99,7 @@ def _covered(table: Table, locus: str, alleles: Mapping[str, Allele], stands: Ma
         table.fault("SPE-031", f"{key} is not an allele of {locus}.", "Name alleles of the look's locus.", "pairs", key)
     if not found and not (table.tables("pairs") or table.texts("among")):
         table.fault("SPE-010", f"{table.where} names no pair.", "Add pairs or among.", "pairs")
-    return tuple(dict.fromkeys(pair(stands[first], stands[second]) for first, second in found))
+    return tuple(dict.fromkeys(found))
 
 
 def _hides(table: Table, loci: Mapping[str, Locus]) -> str:
@@ -111,18 +110,29 @@ def _hides(table: Table, loci: Mapping[str, Locus]) -> str:
     return hides
 
 
-def named_pairs(looks: tuple[NamedLook, ...], faults: list[Fault]) -> dict[tuple[str, Pair], LocusLook]:
-    """Locus and pair to the look the file gives it."""
-    found: dict[tuple[str, Pair], LocusLook] = {}
+def named_pairs(
+    looks: tuple[NamedLook, ...], stands: Mapping[str, str], faults: list[Fault]
+) -> dict[tuple[str, Pair], LocusLook]:
+    """Locus and pair, equivalents standing as one, to the look the file gives it.
+
+    Notes
+    -----
+    A look written for the standing alleles themselves comes before one that reaches them through an equivalent, so
+    that a keeper can make two alleles one without rewriting the looks.
+    """
+    written: dict[tuple[str, Pair], LocusLook] = {}
+    reached: dict[tuple[str, Pair], LocusLook] = {}
     keys: dict[str, LocusLook] = {}
     for named in looks:
+        locus = named.look.key.partition(":")[0]
         if keys.setdefault(named.look.key, named.look) is not named.look:
             faults.append(_twice(named.look, f"two looks share the key {named.look.key}"))
-        for each in named.pairs:
-            holder = found.setdefault((named.look.key.partition(":")[0], each), named.look)
+        for first, second in named.pairs:
+            holder = written.setdefault((locus, (first, second)), named.look)
             if holder is not named.look:
-                faults.append(_twice(named.look, f"{'/'.join(each)} already has the look {holder.label}"))
-    return found
+                faults.append(_twice(named.look, f"{first}/{second} already has the look {holder.label}"))
+            reached.setdefault((locus, pair(stands[first], stands[second])), named.look)
+    return reached | {place: look for place, look in written.items() if all(stands[key] == key for key in place[1])}
 
 
 def _twice(look: LocusLook, what: str) -> Fault:
