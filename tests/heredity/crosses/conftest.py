@@ -57,6 +57,9 @@ class SmallSpecies:
     def lethality(self, locus: str, alleles: Pair) -> float:
         return self.alleles[alleles[0]].lethal if alleles[0] == alleles[1] != WILD else 0.0
 
+    def stands_for(self, allele_key: str) -> str:
+        return self.alleles[allele_key].same_as or allele_key
+
     def pairs(self, locus: str) -> tuple[Pair, ...]:
         keys = [WILD, *self.loci[locus].alleles]
         return tuple(pair(a, b) for i, a in enumerate(keys) for b in keys[i:])
@@ -115,14 +118,14 @@ def everything() -> SmallSpecies:
         allele("Sun"),
         allele("Web", lethal=1.0, lethal_stage="in egg", flags=(Flag("neurological", 1, "Tilts.", Mark.OWN),)),
         allele("Foam", lethal=1.0, lethal_stage="after hatching", ease_one=Ease.HARD),
-        allele("Ash", kind=RECESSIVE, tags=("line of Grey",)),
-        allele("Soot", kind=RECESSIVE, tags=("line of Grey",)),
+        allele("Ash", kind=RECESSIVE, two_copies="grey"),
+        allele("Soot", kind=RECESSIVE, two_copies="grey"),
         sex_linked={"glow": (0.1, 0.05, 0.2)},
         linkages=(Linkage(("amber", "sun"), number(0.1)),),
         together=(Together(("web", "foam"), 1.0, "in egg", "Not viable.", Mark.OWN),),
         pairing_cautions=(PairingCaution("web-web", "stop", ("web",), ("web",), "Do not pair Web to Web.", Mark.OWN),),
         combos={"hive": Combo("hive", "Hive", {"sun": (WILD, "sun"), "web": (WILD, "web")})},
-        hides={"Cloud": "all"},
+        hides={"Cloud": "all", "Pale": "twig sun"},
     )
 
 

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
 
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
 from holdback.heredity.crosses.result import Caution
 from holdback.heredity.crosses.young import Cross
 from holdback.heredity.frequency import in_words
-from holdback.heredity.genotype import GenotypeBelief
-from holdback.species.model import WILD, Ease, Flag, Mark, PairingCaution
-
-if TYPE_CHECKING:
-    from holdback.species.catalogue import Catalogue
+from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
+from holdback.species.model import WILD, Ease, Flag, Inheritance, Mark, PairingCaution
 
 _GRAVITY = {"stop": 0, "think": 1, "note": 2}
 _FLAG_LEVEL = {
@@ -79,11 +75,16 @@ def _pairings(cross: Cross) -> list[Caution]:
     """Pairings that the species file warns of, both ways round."""
     said = []
     for rule in cross.catalogue.pairing_cautions:
-        ways = [(cross.sire, cross.dam)] if rule.dam_only else [(cross.sire, cross.dam), (cross.dam, cross.sire)]
-        chance = max(_carries(first, rule.sire, cross) * _carries(second, rule.dam, cross) for first, second in ways)
+        chance = _chance(rule, cross)
         if chance > 0.0:
             said.append(Caution(rule.code, rule.level, _with_doubt(rule, chance)))
     return said
+
+
+def _chance(rule: PairingCaution, cross: Cross) -> float:
+    """Chance that a pairing caution applies."""
+    ways = [(cross.sire, cross.dam)] if rule.dam_only else [(cross.sire, cross.dam), (cross.dam, cross.sire)]
+    return max(_carries(first, rule.sire, cross) * _carries(second, rule.dam, cross) for first, second in ways)
 
 
 def _with_doubt(rule: PairingCaution, chance: float) -> str:
@@ -110,13 +111,14 @@ def _carries(parent: GenotypeBelief, alleles: Iterable[str], cross: Cross) -> fl
 def _togethers(cross: Cross) -> list[Caution]:
     """Combinations across genes that harm without killing all, or kill."""
     said = []
+    warned = [set(rule.sire) | set(rule.dam) for rule in cross.catalogue.pairing_cautions if _chance(rule, cross) > 0.0]
     for rule in cross.catalogue.together:
         apart = [cross.catalogue.alleles[allele].locus for allele in rule.alleles]
         can = all(
             cross.book.identity(allele) in {cross.book.identity(each) for each in cross.alleles.get(locus, ())}
             for allele, locus in zip(rule.alleles, apart, strict=True)
         )
-        if can:
+        if can and not any(set(rule.alleles) <= told for told in warned):
             names = " with ".join(cross.catalogue.alleles[allele].name for allele in rule.alleles)
             level = "stop" if rule.lethal >= 0.5 else "think"
             said.append(Caution("harm-together", level, f"{names}: {rule.text}{_trust_in_words(rule.mark)}"))
@@ -142,24 +144,22 @@ def _flag(name: str, flag: Flag) -> Caution:
 
 
 def _lines(cross: Cross) -> list[Caution]:
-    """Lines of one trade name held at different loci: never merged."""
-    families: dict[str, dict[str, str]] = {}
+    """Recessives at different loci that the species file describes alike (lines of one look): never merged."""
+    alike: dict[str, dict[str, str]] = {}
     for locus in cross.order:
-        for allele in cross.alleles[locus] - {WILD}:
+        for allele in sorted(cross.alleles[locus] - {WILD}):
             entry = cross.catalogue.alleles[allele]
-            for tag in entry.tags:
-                if tag.startswith("line of "):
-                    families.setdefault(tag.removeprefix("line of "), {})[locus] = entry.name
+            if entry.inheritance is Inheritance.RECESSIVE and entry.two_copies:
+                alike.setdefault(entry.two_copies, {})[locus] = entry.name
     said: list[Caution] = []
-    for family, named in families.items():
+    for named in alike.values():
         if len(named) > 1:
-            names = " and ".join(named[locus] for locus in cross.order if locus in named)
             message = (
-                f"{names} are treated as different genes: lines of {family} are never merged. Young with one copy of "
-                "each are worked out as normal-looking carriers of both. If you know that two lines are one gene, say "
-                "so in your own genes."
+                f"{' and '.join(named.values())} look alike and are treated as different genes: lines are never "
+                "merged. Young with one copy of each are worked out as normal-looking carriers of both. If you know that two "
+                "lines are one gene, say so in your own genes."
             )
-            said.append(Caution("lines-apart", "note", message))
+            said.append(Caution("lines-apart", "think", message))
     return said
 
 
@@ -194,26 +194,34 @@ def _hard_to_see(cross: Cross) -> list[Caution]:
 def _sex_linked(cross: Cross) -> list[Caution]:
     """Sex-linked genes: the recombination used, and a phase that is not known."""
     said = []
+    hetero = 0 if cross.catalogue.is_heterogametic(cross.sire.sex) else 1
+    giver = (cross.sire, cross.dam)[hetero]
     for locus in cross.order:
         linkage = cross.catalogue.loci[locus].sex_linkage
         if linkage is None:
             continue
-        name, r = cross.catalogue.loci[locus].name, linkage.r
+        name, r = _named(cross, locus), linkage.r
+        if giver.at(locus).get(WILD_PAIR, 0.0) >= 1.0:
+            own, other = ("sons", "daughters") if hetero == 0 else ("daughters", "sons")
+            message = (
+                f"{name} is linked to sex. From this {_PARENTS[1 - hetero]} it goes to sons and daughters alike; "
+                f"{own} that get it here will hand it mostly to {other}."
+            )
+            said.append(Caution("sex-linked", "note", message))
+            continue
         message = (
-            f"{name} is linked to sex: sons and daughters differ. Recombination {r.value:.0%} "
+            f"{name} is linked to sex: which young get it turns on their sex. Recombination {r.value:.0%} "
             f"({r.low:.0%} to {r.high:.0%}), {r.mark}; change it in your own genes when you have counts."
         )
         said.append(Caution("sex-linked", "note", message))
-        for index, parent in enumerate((cross.sire, cross.dam)):
-            one_copy = sum(odds for alleles, odds in parent.at(locus).items() if alleles[0] != alleles[1])
-            open_phase = 0.0 < parent.phase.get(locus, 0.5) < 1.0
-            if cross.catalogue.is_heterogametic(parent.sex) and one_copy > 0.0 and open_phase:
-                own = "his" if parent.sex is Sex.MALE else "her"
-                message = (
-                    f"Whether the {_PARENTS[index]} hands {name} mostly to sons or mostly to daughters is not known; "
-                    f"both are counted. It follows from which of {own} parents the gene came."
-                )
-                said.append(Caution("sex-link-phase", "note", message))
+        one_copy = sum(odds for alleles, odds in giver.at(locus).items() if alleles[0] != alleles[1])
+        if one_copy > 0.0 and 0.0 < giver.phase.get(locus, 0.5) < 1.0:
+            whose = "his" if giver.sex is Sex.MALE else "her"
+            message = (
+                f"Whether the {_PARENTS[hetero]} hands {name} mostly to sons or mostly to daughters is not known; "
+                f"both are counted. It follows from which of {whose} parents the gene came."
+            )
+            said.append(Caution("sex-link-phase", "think", message))
     return said
 
 
@@ -241,7 +249,7 @@ def _trust(cross: Cross) -> list[Caution]:
     for index, parent in enumerate((cross.sire, cross.dam)):
         claimed = [locus for locus in cross.order if _claimed(parent, locus)]
         if claimed:
-            names = ", ".join(_named(parent, locus, cross.catalogue) for locus in claimed)
+            names = ", ".join(_named(cross, locus, parent) for locus in claimed)
             message = f"What is said of the {_PARENTS[index]} is used as it stands, unproven here: {names}."
             said.append(Caution("claims", "note", message))
     unsure = {
@@ -258,16 +266,21 @@ def _trust(cross: Cross) -> list[Caution]:
 
 def _claimed(parent: GenotypeBelief, locus: str) -> bool:
     """Whether a parent's genes at a locus rest on a claim."""
-    carried = any(odds > 0.0 and alleles != (WILD, WILD) for alleles, odds in parent.at(locus).items())
+    carried = any(odds > 0.0 and alleles != WILD_PAIR for alleles, odds in parent.at(locus).items())
     return carried and parent.basis.get(locus, Basis.CLAIMED) in (Basis.CLAIMED, Basis.ASSUMED)
 
 
-def _named(parent: GenotypeBelief, locus: str, catalogue: Catalogue) -> str:
-    """Names of the alleles a parent may carry at a locus."""
+def _named(cross: Cross, locus: str, *parents: GenotypeBelief) -> str:
+    """Names of the alleles that the parents, both unless one is given, may carry at a locus."""
     carried = {
-        allele for alleles, odds in parent.at(locus).items() if odds > 0.0 for allele in alleles if allele != WILD
+        allele
+        for parent in parents or (cross.sire, cross.dam)
+        for alleles, odds in parent.at(locus).items()
+        if odds > 0.0
+        for allele in alleles
+        if allele != WILD
     }
-    return " or ".join(catalogue.alleles[allele].name for allele in sorted(carried))
+    return " or ".join(cross.catalogue.alleles[allele].name for allele in sorted(carried))
 
 
 def _trust_in_words(mark: Mark) -> str:

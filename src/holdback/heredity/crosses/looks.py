@@ -67,7 +67,7 @@ class LookBook:
         """Key of the allele that an allele counts as."""
         if allele == WILD:
             return allele
-        return self.catalogue.alleles[allele].same_as or allele
+        return self.catalogue.stands_for(allele)
 
     def copies(self, allele: str, alleles: Pair) -> int:
         """Copies of an allele, or of one that counts as it."""
@@ -103,7 +103,7 @@ class LookBook:
         chance = self.catalogue.lethality(locus, alleles) if WILD not in alleles else 0.0
         if chance <= 0.0:
             return 0.0, 0.0
-        stages = [self.catalogue.alleles[allele].lethal_stage for allele in alleles]
+        stages = [self.catalogue.alleles[self.identity(allele)].lethal_stage for allele in alleles]
         return _by_stage(chance, next((stage for stage in stages if stage), IN_EGG))
 
     def togethers(self, in_play: Iterable[str]) -> tuple[Together, ...]:
@@ -122,6 +122,23 @@ class LookBook:
             if not self.copies(self.identity(allele), alleles):
                 return 0.0, 0.0
         return _by_stage(rule.lethal, rule.lethal_stage)
+
+    def label(self, look: LocusLook, present: Iterable[str]) -> str:
+        """Name of a look, said with the name the keeper uses where only one of several equivalent alleles is in play.
+
+        Parameters
+        ----------
+        look : LocusLook
+            Look with the name of the allele that stands for its equivalents.
+        present : iterable of str
+            Alleles in play at the locus.
+        """
+        label = look.label
+        for allele in look.alleles:
+            used = [each for each in present if each != WILD and self.identity(each) == self.identity(allele)]
+            if len(used) == 1 and used[0] != allele:
+                label = label.replace(self.catalogue.alleles[allele].name, self.catalogue.alleles[used[0]].name)
+        return label
 
     def telling(self, locus: str, allele: str, present: Iterable[str]) -> dict[str, frozenset[int]]:
         """Numbers of copies of an allele that each look leaves open.

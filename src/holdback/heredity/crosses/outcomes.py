@@ -307,17 +307,22 @@ def _outcome(
     hatching = share * math.fsum(weight * found.hatching for weight, _, found in there)
     living = share * math.fsum(weight * found.living for weight, _, found in there)
     first = there[0][2]
-    labels = tuple(look.label for look in first.looks)
+    book = there[0][1].cross.book
+    labels = tuple(
+        book.label(look, {allele for _, looks, _ in there for allele in looks.cross.alleles[locus]})
+        for (locus, _), look in zip(key, first.looks, strict=True)
+    )
+    label, trade_name = " ".join(labels) or "normal", names.of(key, book)
     return Outcome(
         looks=labels,
-        label=" ".join(labels) or "normal",
+        label=label,
         probability=hatching,
         per_hatchling=living / living_in_all if living_in_all > 0.0 else 0.0,
         sex=shown_sex,
         hidden=_mixed_hidden(there, sex),
         lost=hatching > 0.0 and living <= 0.0,
         text=in_words(min(hatching, 1.0)),
-        trade_name=names.of(key, scenarios[0][1].cross.book),
+        trade_name="" if trade_name == label else trade_name,
         keys=tuple(entry[1] for entry in key),
     )
 

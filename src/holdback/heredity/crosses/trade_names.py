@@ -23,7 +23,8 @@ class TradeNames:
     def __init__(self, catalogue: Catalogue) -> None:
         self._by_loci: dict[frozenset[str], list[Combo]] = {}
         for combo in catalogue.combos.values():
-            self._by_loci.setdefault(frozenset(combo.genotypes), []).append(combo)
+            if combo.genotypes:
+                self._by_loci.setdefault(frozenset(combo.genotypes), []).append(combo)
 
     def of(self, key: LookKey, book: LookBook) -> str:
         """Combo name of a look, empty where it has none of its own.
@@ -38,10 +39,14 @@ class TradeNames:
         Returns
         -------
         str
-            Name of the first combo whose looks are these and no others.
+            Name of the first combo whose looks are these and no others, each of them of one genotype.
         """
         shown = dict(key)
         for combo in self._by_loci.get(frozenset(shown), ()):
-            if all(book.look(locus, alleles).key == shown[locus] for locus, alleles in combo.genotypes.items()):
+            looks = [book.look(locus, alleles) for locus, alleles in combo.genotypes.items()]
+            # A look that names no allele is shared by several pairs: it cannot tell which of them is there.
+            if all(
+                look.alleles and look.key == shown[locus] for locus, look in zip(combo.genotypes, looks, strict=True)
+            ):
                 return combo.name
         return ""
