@@ -74,7 +74,8 @@ def run_worker(stop: threading.Event, *, once: bool = False) -> int:
     """
     name, count = worker_name(), 0
     while not stop.is_set():
-        close_old_connections()
+        if not connection.in_atomic_block:  # one that a caller has begun goes on
+            close_old_connections()
         try:
             job = run_one(name)
         except OperationalError:

@@ -1,0 +1,155 @@
+"""Records become a Collection, in a number of queries that does not grow, kept until they change."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from holdback.bridge import (
+    animal_snapshot,
+    answers,
+    catalogue_of_records,
+    collection_around,
+    collection_of_records,
+    records_fingerprint,
+)
+from holdback.collection.model import Animal, Candidate, Measurement, PartialDate, Records, Sex, Trait
+from holdback.errors import RecordError
+from holdback.web.records.queries import animal_by_tag
+from holdback.web.records.services import (
+    add_animal,
+    add_clutch,
+    add_measurement,
+    add_place,
+    change_animal,
+    move_animal,
+    write_records,
+)
+
+pytestmark = pytest.mark.django_db
+WHO = "Wrackline Barn"
+
+
+def generations(n: int) -> Records:
+    """A line of dams, G0 to Gn, each mated to a sire of its own, with a reading each."""
+    animals = [Animal("G0", "First", Sex.FEMALE)]
+    for number in range(1, n + 1):
+        sire = Animal(f"M{number}", sex=Sex.MALE)
+        animals += [sire, Animal(f"G{number}", "", Sex.FEMALE, sires=(Candidate(sire.id),), dam=f"G{number - 1}")]
+    day = PartialDate(2024, 5, 1)
+    return Records(tuple(animals), measurements=tuple(Measurement(a.id, day, Trait.MASS, 900, "g") for a in animals))
+
+
+def count_queries(call: Any) -> int:
+    with CaptureQueriesContext(connection) as queries:
+        call()
+    return len(queries)
+
+
+def test_collection_of_records__empty() -> None:
+    assert collection_of_records().animals == {}
+
+
+def test_collection_of_records__queries_do_not_grow() -> None:
+    write_records(generations(2), who=WHO)
+    few = count_queries(collection_of_records)
+    write_records(generations(60), who=WHO)
+    assert count_queries(collection_of_records) == few <= 12
+
+
+def test_collection_of_records__kept_until_something_changes() -> None:
+    write_records(generations(2), who=WHO)
+    first = collection_of_records()
+    assert count_queries(lambda: collection_of_records() is first) == 1
+    assert collection_of_records() is first
+    animal = animal_by_tag("G1")
+    assert animal is not None
+    move_animal(animal, who=WHO, place=add_place(who=WHO, name="Tub 1"))
+    assert collection_of_records() is first, "a move changes nothing that the engine sees"
+    change_animal(animal, who=WHO, name="Sable")
+    assert collection_of_records() is not first
+    assert collection_of_records().animals["G1"].name == "Sable"
+
+
+def test_collection_around__the_named_and_their_ancestors() -> None:
+    write_records(generations(4), who=WHO)
+    around = collection_around(["G2", "Pastel het Clown"])
+    assert set(around.animals) == {"G2", "G1", "G0", "M1", "M2"}
+    assert [reading.animal for reading in around.records.measurements] == ["G2"]
+    assert set(collection_around(["first"]).animals) == {"G0"}, "a name will do, capitals free"
+    assert collection_around(["Pastel"]).animals == {}
+
+
+def test_collection_around__agrees_with_the_whole() -> None:
+    write_records(generations(4), who=WHO)
+    whole, around = collection_of_records(), collection_around(["G4"])
+    assert all(whole.animals[key] == animal for key, animal in around.animals.items())
+
+
+def test_collection_around__queries_grow_by_the_generation_only() -> None:
+    write_records(generations(3), who=WHO)
+    few = count_queries(lambda: collection_around(["G3"]))
+    write_records(generations(60), who=WHO)
+    assert count_queries(lambda: collection_around(["G3"])) == few
+    assert count_queries(lambda: collection_around(["G3"])) == 1
+
+
+def test_collection__parents_by_way_of_the_clutch() -> None:
+    add_animal(who=WHO, tag="D1", sex="female")
+    add_animal(who=WHO, tag="S1", sex="male")
+    add_clutch(who=WHO, tag="C1", dam="D1", sires="S1:0.6|none:0.4")
+    add_animal(who=WHO, tag="Y1", clutch="C1")
+    young = collection_around(["Y1"]).animals["Y1"]
+    assert (young.dam, young.clutch) == ("D1", "C1")
+    assert young.sires == (Candidate("S1", 0.6), Candidate("none", 0.4))
+    assert collection_of_records().animals["Y1"] == young
+
+
+def test_collection__two_animals_that_had_one_tag() -> None:
+    dead = add_animal(who=WHO, tag="A7", status="died", hatched="2015", sex="female")
+    add_animal(who=WHO, tag="A7", hatched="2024")
+    add_animal(who=WHO, tag="Y1", dam=dead)
+    name = f"A7 ({str(dead.pk)[:8]})"
+    assert collection_of_records().animals["Y1"].dam == name
+    assert set(collection_around(["Y1"]).animals) == {"Y1", name}
+    assert set(collection_around([name]).animals) == {name}
+
+
+def test_collection_of_records__one_species_only() -> None:
+    add_animal(who=WHO, tag="A7")
+    add_animal(who=WHO, tag="P1", species="pantherophis_guttatus")
+    assert set(collection_of_records().animals) == {"A7"}
+    assert set(collection_of_records("pantherophis_guttatus").animals) == {"P1"}
+    assert collection_of_records("pantherophis_guttatus").species == "pantherophis_guttatus"
+
+
+def test_records_fingerprint__names_what_changed() -> None:
+    animal = add_animal(who=WHO, tag="A7")
+    before = records_fingerprint("animals"), records_fingerprint("readings")
+    add_measurement(animal, who=WHO, date="2024", value=100)
+    assert records_fingerprint("animals") == before[0]
+    assert records_fingerprint("readings") != before[1]
+
+
+def test_animal_snapshot__with_its_parents() -> None:
+    write_records(generations(3), who=WHO)
+    found = animal_snapshot("G2")
+    assert found.animal.id == "G2"
+    assert found.dam is not None
+    assert (found.dam.id, found.sires[0][0]) == ("G1", Candidate("M2"))
+    assert found.sires[0][1] is not None
+    assert [reading.value for reading in found.measurements] == [900]
+    with pytest.raises(RecordError, match="REC-016: no animal has the id 'Q9'"):
+        animal_snapshot("Q9")
+
+
+def test_answers__kept_with_the_collection() -> None:
+    write_records(generations(1), who=WHO)
+    first = answers()
+    assert answers() is first
+    assert first.catalogue is catalogue_of_records()
+    add_animal(who=WHO, tag="N1")
+    assert "N1" in answers().collection.animals
