@@ -35,7 +35,7 @@ class ChangeForm(PlainForm):
     tag = text_field("Tag", "Your own id: short, on the tub, never used twice among the living.", required=True)
     name = text_field("Name")
     genes = text_field("Genes", "As you would write it on the tub: Pastel het Clown, 66% het Pied.", attrs=_READING)
-    sex = choice_field("Sex", _SEX)
+    sex = choice_field("Sex", _SEX, initial=Sex.UNKNOWN.value)
     hatched = text_field("Hatched", _DATE_HINT)
     origin = choice_field("Origin", _ORIGIN)
     status = text_field("Status", "Your own word: breeder, holdback, for sale, sold, died.")

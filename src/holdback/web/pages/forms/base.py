@@ -40,6 +40,8 @@ def text_field(
     return forms.CharField(label=label, help_text=hint, required=required, widget=widget)
 
 
-def choice_field(label: str, words: list[tuple[str, str]], *, required: bool = False) -> forms.ChoiceField:
+def choice_field(
+    label: str, words: list[tuple[str, str]], *, required: bool = False, initial: str | None = None
+) -> forms.ChoiceField:
     """One of a few words."""
-    return forms.ChoiceField(label=label, choices=words, required=required)
+    return forms.ChoiceField(label=label, choices=words, required=required, initial=initial)

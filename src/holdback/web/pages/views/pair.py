@@ -90,7 +90,8 @@ def _offers_for(asked: dict[str, str], *, is_asked: bool = True) -> dict[str, ob
         if not asked[side] or (is_asked and asked[other]):
             continue
         given = offers(asked[side], side)
-        if animal_by_tag(asked[side]) is None and given["animals"]:
+        is_settled = animal_by_tag(asked[side]) is not None or given["back"]
+        if not is_settled:
             found[f"{side}_offers"] = given
             found[f"{side}_rest"] = f"&{urlencode({other: asked[other]})}" if asked[other] else ""
     return found

@@ -1,0 +1,101 @@
+"""The almanac: genes found, one gene told with its standing, and the keeper's own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+
+from holdback.bridge import catalogue_of_records
+from holdback.web.records.models import Animal, GeneChange
+
+Read = Callable[..., str]
+
+
+@pytest.mark.parametrize(
+    "asked,here,gone",
+    [
+        ({"text": "YB"}, "Yellow Belly", "Clown"),
+        ({"inheritance": "recessive"}, "Clown", "Pastel"),
+        ({"mark": "published"}, "Clown", "Pastel"),
+        ({"place": "bel"}, "Mojave", "Clown"),
+        ({"here": "1"}, "Enchi", "Mojave"),
+    ],
+)
+def test_almanac__finds_genes(read: Read, barn: dict[str, Animal], asked: dict[str, str], here: str, gone: str) -> None:
+    text = read("/almanac/", **asked).partition("genes")[2]
+    text = text[text.index("Gene How it shows") :]
+    assert here in text
+    assert f" {gone} " not in text
+
+
+def test_gene__tells_what_pairings_give(read: Read, barn: dict[str, Animal]) -> None:
+    text = read("/almanac/clown/")
+    assert "Shows only with two copies." in text
+    assert (
+        "carrier with carrier 1 in 4 shows Of the young that do not show, 2 in 3 carries it: the trade’s 66 % het."
+        in text
+    )
+    assert "carrier with Clown 1 in 2 shows All the rest carry it: 100 % het." in text
+
+
+def test_gene__gives_standing_and_source(read: Read) -> None:
+    text = read("/almanac/clown/")
+    assert "The gene is MC1R published" in text
+    assert "10.1111/pcmr.13215" in text
+
+
+def test_gene__lists_who_shows_and_who_is_said_to_carry_it(read: Read, barn: dict[str, Animal]) -> None:
+    text = read("/almanac/clown/")
+    assert "Ledger 22-05, male shows it seen, as written" in text
+    assert "Harrow 20-07, male carries it, as claimed" in text
+
+
+def test_gene__warns(read: Read) -> None:
+    assert "Neurological, any carrier" in read("/almanac/spider/")
+
+
+def test_gene__that_is_not_there_is_not_found(opened: Client) -> None:
+    assert opened.get("/almanac/blurple/").status_code == 404
+
+
+@pytest.mark.django_db
+def test_every_gene__has_a_page(opened: Client) -> None:
+    keys = list(catalogue_of_records().alleles)
+    assert len(keys) > 100
+    assert [key for key in keys if opened.get(f"/almanac/{key}/").status_code != 200] == []
+
+
+def _gene(**fields: str) -> dict[str, str]:
+    return {"inheritance": "recessive", "mark": "your own", "locus": "", **fields}
+
+
+def test_add_gene__is_read_from_then_on(opened: Client, read: Read) -> None:
+    response = opened.post("/almanac/new/", _gene(name="Wrackline", two_copies="ash grey", aliases="WRK"), follow=True)
+    text = response.content.decode()
+    assert response.status_code == 200
+    assert "Wrackline is kept." in text
+    assert "Ash grey." in text
+    assert "Wrackline, one copy" in read("/animals/reading/", genes="het WRK")
+
+
+def test_add_gene__refuses_a_name_in_use(opened: Client) -> None:
+    response = opened.post("/almanac/new/", _gene(name="Clown"))
+    assert response.status_code == 422
+    assert not GeneChange.objects.exists()
+
+
+def test_change_gene__keeps_only_what_differs(opened: Client, read: Read) -> None:
+    from holdback.web.pages.forms.gene import initial_of
+
+    start = initial_of(catalogue_of_records().alleles["clown"])
+    opened.post("/almanac/clown/change/", {**start, "note": "Ours throw a broken band."})
+    assert GeneChange.objects.get().patch == {"note": "Ours throw a broken band."}
+    assert "Ours throw a broken band." in read("/almanac/clown/")
+
+
+def test_find__finds_animals_and_genes(read: Read, barn: dict[str, Animal]) -> None:
+    text = read("/find/", text="clown")
+    assert "Ledger 22-05" in text
+    assert "Clown recessive" in text

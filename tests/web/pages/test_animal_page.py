@@ -1,0 +1,142 @@
+"""An animal's page: only what the records support, with how it is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from uuid import uuid4
+
+import pytest
+from django.test import Client
+
+from holdback.web.records.models import Animal, Claim, Look, Measurement
+from holdback.web.records.services import set_parents
+
+Read = Callable[..., str]
+
+
+@pytest.fixture
+def umber(barn: dict[str, Animal]) -> Animal:
+    return barn["Umber"]
+
+
+def address(animal: Animal, rest: str = "") -> str:
+    return f"/animals/{animal.pk}/{rest}"
+
+
+def test_animal__opens_with_its_answer(read: Read, umber: Animal) -> None:
+    text = read(address(umber))
+    assert "An Enchi female. She may carry Clown, 1 in 2." in text
+
+
+def test_animal__names_the_weight_left_out_and_why(read: Read, umber: Animal) -> None:
+    text = read(address(umber))
+    assert "3,010 g 2 March 2026 measured" in text
+    assert "3,140 g on 6 May 2026 is left out: gravid." in text
+
+
+def test_animal__draws_each_gene_with_its_ground(read: Read, umber: Animal) -> None:
+    text = read(address(umber))
+    assert "Clown 1 in 2 carries it 50 % het by descent Dam 19-01 carries it." in text
+    assert "Enchi one copy seen Shows Enchi" in text
+
+
+def test_animal__does_not_prove_a_claim(read: Read, barn: dict[str, Animal]) -> None:
+    text = read(address(barn["Harrow"]))
+    assert "He is said to carry Clown." in text
+    assert "100 % het, as claimed" in text
+
+
+def test_animal__says_a_line_as_a_claim(read: Read, barn: dict[str, Animal]) -> None:
+    text = read(address(barn["Mortar"]))
+    assert "claimed all Marrowfen" in text
+    assert "Marrowfen all claimed Sold as wild caught Marrowfen." in text
+
+
+def test_animal__shows_candidate_sires_with_their_chances(read: Read, barn: dict[str, Animal]) -> None:
+    text = read(address(barn["Tansy"]))
+    assert "Ledger 22-05 4 in 5" in text
+    assert "Harrow 20-07 1 in 5" in text
+
+
+def test_animal__shows_no_sire_in_words(read: Read, barn: dict[str, Animal]) -> None:
+    set_parents(barn["Tansy"], who="test", dam="22-11", sires="none")
+    assert "no sire, recorded as such" in read(address(barn["Tansy"]))
+
+
+def test_animal__lists_its_family(read: Read, umber: Animal) -> None:
+    text = read(address(umber))
+    for name in ("Thistle 19-01", "Mortar 16-01", "Sorrel 22-09", "Tansy 24-02"):
+        assert name in text
+
+
+def test_animal__carries_the_caution_of_its_gene(read: Read, barn: dict[str, Animal]) -> None:
+    text = read(address(barn["Fennel"]))
+    assert "Spider: neurological" in text
+
+
+def test_animal__without_a_month_of_hatching_has_no_age(read: Read, opened: Client, barn: dict[str, Animal]) -> None:
+    quill = barn["Quill"]
+    opened.post(address(quill, "weight/"), {"date": "2026-01-02", "trait": "mass", "typed": "1800", "unit": "g"})
+    assert "ages are not known" in read(address(quill))
+
+
+def test_animal__that_is_not_there_is_not_found(opened: Client) -> None:
+    assert opened.get(f"/animals/{uuid4()}/").status_code == 404
+
+
+def test_weight__takes_a_decimal_comma_and_a_unit(opened: Client, umber: Animal) -> None:
+    reading = {"date": "2026-06-01", "trait": "mass", "typed": "106,2", "unit": "oz", "condition": "empty"}
+    text = opened.post(address(umber, "weight/"), reading, follow=True).content.decode()
+    last = Measurement.objects.latest("date")
+    assert (last.value, last.unit, last.typed) == (106.2, "oz", "106,2")
+    assert "The reading is kept." in text
+
+
+@pytest.mark.parametrize("typed", ["heavy", "1,420.5", "nan", "-3"])
+def test_weight__refuses_what_is_no_weight(opened: Client, umber: Animal, typed: str) -> None:
+    before = Measurement.objects.count()
+    response = opened.post(
+        address(umber, "weight/"), {"date": "2026-06-01", "trait": "mass", "typed": typed, "unit": "g"}
+    )
+    assert response.status_code == 422
+    assert Measurement.objects.count() == before
+
+
+def test_look_and_claim__are_kept_and_listed(opened: Client, read: Read, umber: Animal) -> None:
+    opened.post(address(umber, "look/"), {"allele": "YB", "copies": "1", "sure": "0.7", "seen_by": "Wrackline Barn"})
+    opened.post(address(umber, "claim/"), {"allele": "Pied", "copies": "1", "percent": "66", "said_by": "the seller"})
+    assert Look.objects.filter(derived=False).get().allele == "yellow-belly"
+    assert Claim.objects.filter(derived=False).get().one == pytest.approx(0.66)
+    text = read(address(umber))
+    assert "7 in 10 by eye" in text
+    assert "66 % het Piebald" in text
+
+
+def test_look__of_an_unknown_gene_offers_the_nearest(opened: Client, umber: Animal) -> None:
+    response = opened.post(address(umber, "look/"), {"allele": "Pastle", "copies": "1", "sure": "1"})
+    assert response.status_code == 422
+    assert "Did you mean Pastel?" in response.content.decode()
+
+
+def test_change__is_written_and_stands_in_the_history(opened: Client, read: Read, umber: Animal) -> None:
+    fields = {"tag": "22-11", "name": "Umber", "sex": "female", "hatched": "2022-07-18", "origin": "captive bred"}
+    opened.post(address(umber, "change/"), {**fields, "genes": "Enchi het Clown"})
+    umber.refresh_from_db()
+    assert umber.genes_text == "Enchi het Clown"
+    assert "genes: Enchi → Enchi het Clown" in read(address(umber, "history/"))
+
+
+def test_parents__refuse_an_ancestor_of_itself(opened: Client, barn: dict[str, Animal]) -> None:
+    response = opened.post(address(barn["Quill"], "parents/"), {"dam": "22-11"})
+    assert response.status_code == 422
+    assert barn["Quill"].dam_id is None
+
+
+def test_undo__that_comes_too_late_says_why(opened: Client, umber: Animal) -> None:
+    from holdback.web.records.models import Change
+
+    batch = Change.objects.filter(record=umber.pk).earliest("id").batch
+    response = opened.post(f"/undo/{batch}/")
+    assert response.status_code == 422
+    assert "cannot be taken back now" in response.content.decode()
+    assert Animal.objects.filter(pk=umber.pk).exists()
