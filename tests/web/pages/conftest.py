@@ -1,17 +1,20 @@
-"""A small collection and a client that the door let in."""
+"""A small collection and a client that the door let in.
+
+Models are imported where they are used: this file may be read before Django is set up.
+"""
 
 from __future__ import annotations
 
 import html
 import re
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import pytest
 from django.test import Client
 
-from holdback.web.access.tokens import new_token
-from holdback.web.records.models import Animal
-from holdback.web.records.services import add_animal, add_clutch, add_line_claim, add_measurement
+if TYPE_CHECKING:
+    from holdback.web.records.models import Animal
 
 WHO = "Wrackline Barn"
 Read = Callable[..., str]
@@ -39,6 +42,8 @@ def plain(page: str) -> str:
 @pytest.fixture
 def opened(db: None, client: Client) -> Client:
     """Client with an open session."""
+    from holdback.web.access.tokens import new_token
+
     client.get(f"/open/{new_token()}/")
     return client
 
@@ -46,6 +51,8 @@ def opened(db: None, client: Client) -> Client:
 @pytest.fixture
 def barn(db: None) -> dict[str, Animal]:
     """Invented animals: Ledger shows Pastel and Clown; Umber, an Enchi, may carry Clown through her dam."""
+    from holdback.web.records.services import add_animal, add_clutch, add_line_claim, add_measurement
+
     found: dict[str, Animal] = {}
 
     def add(tag: str, name: str, sex: str, genes: str = "", **fields: str) -> None:

@@ -1,0 +1,66 @@
+"""A live site with the invented demo collection, and a browser that the door let in.
+
+Models are imported where they are used: this file may be read before Django is set up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import ConsoleMessage, Page
+from pytest_django.live_server_helper import LiveServer
+
+from holdback.collection.collection import Collection
+from holdback.demo_data import folder
+
+
+@pytest.fixture
+def site(transactional_db: None, live_server: LiveServer) -> str:
+    """Address of a live site that holds the demo collection."""
+    from holdback.web.records.services.bulk import write_records
+
+    write_records(Collection.from_folder(folder() / "collection").records, who="Wrackline Barn")
+    return str(live_server.url)
+
+
+@pytest.fixture
+def addresses(site: str) -> dict[str, str]:
+    """Address of one page of each kind."""
+    from holdback.web.records.models import Animal
+
+    teasel = Animal.objects.get(tag="20-09")
+    return {
+        "collection": f"{site}/",
+        "add an animal": f"{site}/animals/new/",
+        "an animal": f"{site}/animals/{teasel.pk}/",
+        "its parents": f"{site}/animals/{teasel.pk}/parents/",
+        "its history": f"{site}/animals/{teasel.pk}/history/",
+        "a weight": f"{site}/animals/{teasel.pk}/weight/",
+        "a look": f"{site}/animals/{teasel.pk}/look/",
+        "no pair yet": f"{site}/pair/",
+        "a pair": f"{site}/pair/?sire=18-05&dam=18-11&want=Banana&eggs=7",
+        "a pair that cannot be": f"{site}/pair/?sire=zzz&dam=18-11",
+        "almanac": f"{site}/almanac/",
+        "a gene": f"{site}/almanac/spider/",
+        "change a gene": f"{site}/almanac/clown/change/",
+        "find": f"{site}/find/?text=clown",
+    }
+
+
+@pytest.fixture
+def opened(page: Page, site: str) -> Iterator[Page]:
+    """Page of an open browser; anything on its console fails the test at the end."""
+    from holdback.web.access.tokens import new_token
+
+    said: list[str] = []
+
+    def keep(message: ConsoleMessage) -> None:
+        if message.type in {"error", "warning"}:
+            said.append(message.text)
+
+    page.on("console", keep)
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.goto(f"{site}/open/{new_token()}/")
+    yield page
+    assert said == []
