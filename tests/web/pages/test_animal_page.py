@@ -140,3 +140,16 @@ def test_undo__that_comes_too_late_says_why(opened: Client, umber: Animal) -> No
     assert response.status_code == 422
     assert "cannot be taken back now" in response.content.decode()
     assert Animal.objects.filter(pk=umber.pk).exists()
+
+
+def test_history__does_not_take_back_other_animals_from_the_page_of_one(opened: Client, umber: Animal) -> None:
+    from uuid import UUID
+
+    from holdback.web.records.services import add_measurement
+
+    batch = UUID(int=7)
+    for animal in (umber, Animal.objects.get(tag="22-09")):
+        add_measurement(animal, who="test", date="2026-06-01", value=1200, batch=batch)
+    text = opened.get(address(umber)).content.decode()
+    assert "Add measurement, together with others" in text
+    assert f"/undo/{batch}/" not in text

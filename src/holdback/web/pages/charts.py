@@ -180,7 +180,7 @@ class Figure:
         if not mark.word:
             return dot
         return dot + format_html(
-            '<text class="e third" x="{}" y="{}" dx="-9" dy="-8">{}</text>',
+            '<text class="e third" x="{}" y="{}" dx="0" dy="20">{}</text>',
             self._left(mark.x),
             self._top(mark.y),
             mark.word,

@@ -17,6 +17,7 @@ from holdback.web.pages.readings import copies_in_words
 from holdback.web.pages.wording import about, day, quantity
 from holdback.web.records.models import (
     Animal,
+    AnimalName,
     Change,
     Claim,
     LineClaim,
@@ -80,6 +81,7 @@ class Deed:
     details: tuple[str, ...]
     undo: str
     is_undone: bool
+    is_shared: bool
 
 
 def undo_address(record: Record) -> str:
@@ -91,15 +93,22 @@ def undo_address(record: Record) -> str:
 def deeds_on(animal: Animal, *, limit: int | None = None) -> list[Deed]:
     """Deeds on an animal and on what is recorded of it, newest first."""
     keys: list[uuid.UUID] = [animal.pk]
-    for model in (Look, Claim, LineClaim, Measurement, SexDetermination, Parentage):
+    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage):
         keys += model._default_manager.filter(animal=animal).values_list("pk", flat=True)
     changes = Change.objects.filter(record__in=keys).select_related("undone_by").order_by("-id")
     rows = list(changes[: 12 * limit] if limit else changes)
-    found = [_deed(list(group)) for _, group in groupby(rows, key=lambda change: (change.batch, change.deed))]
+    shared = set(
+        Change.objects.filter(batch__in={change.batch for change in rows})
+        .exclude(record__in=keys)
+        .values_list("batch", flat=True)
+        .distinct()
+    )
+    found = [_deed(list(group), shared) for _, group in groupby(rows, key=lambda change: (change.batch, change.deed))]
     return found[:limit] if limit else found
 
 
-def _deed(changes: list[Change]) -> Deed:
+def _deed(changes: list[Change], shared: set[uuid.UUID]) -> Deed:
+    """One deed; what was written together with other animals is not taken back from the page of one."""
     first = changes[0]
     is_undone = any(hasattr(change, "undone_by") for change in changes)
     return Deed(
@@ -107,8 +116,9 @@ def _deed(changes: list[Change]) -> Deed:
         who=first.who,
         what=first.deed,
         details=tuple(dict.fromkeys(line for change in reversed(changes) for line in _lines(change))),
-        undo="" if is_undone else reverse("pages:undo", args=[first.batch]),
+        undo="" if is_undone or first.batch in shared else reverse("pages:undo", args=[first.batch]),
         is_undone=is_undone,
+        is_shared=first.batch in shared,
     )
 
 

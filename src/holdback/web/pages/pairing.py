@@ -41,7 +41,7 @@ def look_lines(found: PairOdds, catalogue: Catalogue) -> list[LookLine]:
     return [
         LookLine(
             label=_label(outcome),
-            trade_name=outcome.trade_name if outcome.looks and outcome.trade_name != outcome.label else "",
+            trade_name=outcome.trade_name if len(outcome.looks) > 1 and outcome.trade_name != outcome.label else "",
             ovals=ovals(outcome.probability),
             frequency=eggs_of(outcome.probability),
             percent=percent(outcome.probability),
