@@ -63,7 +63,7 @@ def test_sex_linkage__prior_says_the_same_as_the_range() -> None:
     linkage = REGIUS.loci["banana"].sex_linkage
     assert linkage is not None
     assert linkage.alpha / (linkage.alpha + linkage.beta) == pytest.approx(linkage.r.value, abs=1e-12)
-    low, high = stats.beta.ppf([0.05, 0.95], linkage.alpha, linkage.beta)
+    low, high = (float(stats.beta.ppf(share, linkage.alpha, linkage.beta)) for share in (0.05, 0.95))
     assert low == pytest.approx(linkage.r.low, abs=0.01)
     assert high == pytest.approx(linkage.r.high, abs=0.01)
 

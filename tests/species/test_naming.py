@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from holdback.species import Catalogue, load
 from holdback.species.model import NotAGene
-from holdback.species.naming import index_of, nearest_name, normal_form, slug_of, spellings, title_of
+from holdback.species.naming import Entry, index_of, nearest_name, normal_form, slug_of, spellings, title_of
 
 REGIUS = load()
 
@@ -25,7 +25,7 @@ def test_find__case_and_hyphens_do_not_count(form: str, between: str) -> None:
 
 @pytest.mark.parametrize("catalogue", [REGIUS, load("pantherophis_guttatus")], ids=lambda each: each.key)
 def test_names__every_spelling_of_every_entry(catalogue: Catalogue) -> None:
-    entries = [*catalogue.alleles.values(), *catalogue.combos.values(), *catalogue.not_genes]
+    entries: list[Entry] = [*catalogue.alleles.values(), *catalogue.combos.values(), *catalogue.not_genes]
     forms = {normal_form(spelling): entry for entry in entries for spelling in spellings(entry)}
     assert dict(catalogue.names()) == forms
 

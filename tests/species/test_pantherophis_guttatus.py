@@ -27,8 +27,9 @@ def test_load__another_species_with_its_own_sex_system(corn: Catalogue) -> None:
 
 def test_alleles__fifteen_or_more_all_from_memory(corn: Catalogue) -> None:
     assert len(corn.alleles) >= 15
-    everything = [*corn.alleles.values(), *corn.loci.values(), *corn.combos.values(), *corn.reproduction.values()]
-    assert {each.mark for each in everything} == {Mark.MEMORY}
+    marks = [each.mark for each in corn.alleles.values()] + [each.mark for each in corn.loci.values()]
+    marks += [each.mark for each in corn.combos.values()] + [each.mark for each in corn.reproduction.values()]
+    assert set(marks) == {Mark.MEMORY}
     assert {row.mark for row in corn.growth} == {Mark.MEMORY}
 
 
