@@ -176,7 +176,8 @@ def test_import_files__holds_back_what_is_a_question(tmp_path: Path) -> None:
     report = services.import_files([tmp_path / "list.csv"])
     assert not report.complete
     assert report.counts == {
-        "rows": 4, "landed": 3, "held_back": 1, "left_out": 0, "created": 3, "changed": 0, "unchanged": 0, "measurements": 0,
+        "rows": 4, "landed": 3, "held_back": 1, "left_out": 0,
+        "created": 3, "changed": 0, "unchanged": 0, "measurements": 0,
     }  # fmt: skip
     kinds = [(problem["row"], problem["kind"]) for problem in report.as_json()["problems"]]
     assert kinds == [(6, "held back"), (3, "value held back"), (4, "value held back"), (5, "value held back")]

@@ -6,7 +6,7 @@ import json
 import shutil
 import zipfile
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any, Protocol
 
 from django.conf import settings
 
@@ -15,6 +15,17 @@ from holdback.intake.sheets import MAX_BYTES, MAX_UNPACKED_BYTES
 from holdback.web.imports.models import ImportBatch
 
 _CHUNK = 1 << 20
+
+
+class Readable(Protocol):
+    """Anything that gives bytes: an open file, an upload."""
+
+    def read(self, size: int, /) -> bytes:
+        """At most so many bytes; none at the end."""
+
+
+NO_ROWS: dict[str, Any] = {"landings": [], "waiting": [], "left_out": [], "held": []}
+"""What is shown before the first reading."""
 
 
 def folder_of(batch: ImportBatch) -> Path:
@@ -30,7 +41,7 @@ def stored(batch: ImportBatch) -> Path:
     return folder_of(batch) / f"brought-in{suffix}"
 
 
-def keep(batch: ImportBatch, stream: BinaryIO) -> Path:
+def keep(batch: ImportBatch, stream: Readable) -> Path:
     """Store what a stream gives.
 
     Raises
@@ -104,7 +115,7 @@ def kept_rows(batch: ImportBatch) -> dict[str, Any]:
     """What was read of every row; empty lists before the first reading."""
     path = folder_of(batch) / "rows.json"
     if not path.is_file():
-        return {"landings": [], "waiting": [], "left_out": [], "held": []}
+        return NO_ROWS
     found: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     return found
 

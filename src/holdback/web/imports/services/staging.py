@@ -6,7 +6,7 @@ import shutil
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 from django.db import transaction
 
@@ -17,7 +17,7 @@ from holdback.web.imports import reading, storage
 from holdback.web.imports.models import ImportBatch, Source, State
 
 
-def stage(file: Path | BinaryIO, *, who: str, file_name: str = "", sheet_name: str = "") -> ImportBatch:
+def stage(file: Path | storage.Readable, *, who: str, file_name: str = "", sheet_name: str = "") -> ImportBatch:
     """A file stored in the data folder, with its columns proposed.
 
     Parameters
@@ -50,7 +50,7 @@ def stage(file: Path | BinaryIO, *, who: str, file_name: str = "", sheet_name: s
     return batch
 
 
-def _take(batch: ImportBatch, file: Path | BinaryIO) -> None:
+def _take(batch: ImportBatch, file: Path | storage.Readable) -> None:
     """Store the file."""
     if isinstance(file, Path) and file.is_dir():
         batch.source = Source.COLLECTION
@@ -179,9 +179,9 @@ def answer(batch: ImportBatch, *, question: str, value: str) -> ImportBatch:
             answers[question] = value
         else:
             answers.pop(question, None)
-        fresh.answers = answers
-        fresh.save(update_fields=["answers"])
-    batch.answers = answers
+        fresh.answers, fresh.state = answers, State.MAPPED
+        fresh.save(update_fields=["answers", "state"])
+    batch.answers, batch.state = answers, State.MAPPED
     return batch
 
 
