@@ -5,61 +5,19 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import TypeVar
 
-from holdback.collection.model import LineClaim, Origin, PartialDate, Sex
+from holdback.collection.model import Origin, PartialDate, Sex
 from holdback.intake import cellwords
 from holdback.intake.cellwords import ParentWords
 from holdback.intake.dates import date, figures, two_figure_year
-from holdback.intake.headings import MEASURES, Field
+from holdback.intake.draft import Draft, id_fault, keep_in_notes, open_writing, or_ask
+from holdback.intake.headings import MEASURES, Field, field_of
 from holdback.intake.inquiry import Asking, Inquiry, unread, written
 from holdback.intake.mapping import ColumnPlan, Mapping
-from holdback.intake.numbers import Quantity, Unclear, quantity
-from holdback.intake.preview import Choice, Listed
+from holdback.intake.measures import join_lines, take_measure, take_share
+from holdback.intake.numbers import Unclear
+from holdback.intake.preview import Choice
 from holdback.intake.sheets import Cell, SheetRow
-
-T = TypeVar("T")
-
-
-@dataclass(slots=True)
-class Reading:
-    """One measurement before its unit and size are checked."""
-
-    plan: ColumnPlan
-    text: str
-    value: float
-    unit: str
-    own_unit: bool
-    date: PartialDate | None
-
-
-@dataclass(slots=True)
-class Draft:
-    """What one row says, as far as it can be read by itself."""
-
-    row: int
-    typed: dict[str, str] = field(default_factory=dict)
-    id: str = ""
-    name: str = ""
-    sex: Sex | None = None
-    hatched: PartialDate | None = None
-    origin: Origin | None = None
-    sire: ParentWords | None = None
-    dam: ParentWords | None = None
-    sire_candidates: tuple[tuple[str, float], ...] = ()
-    dam_id: str = ""
-    clutch: str = ""
-    genes: str = ""
-    genes_read: str = ""
-    status: str = ""
-    notes: list[str] = field(default_factory=list)
-    place: str = ""
-    readings: list[Reading] = field(default_factory=list)
-    lines: list[LineClaim] = field(default_factory=list)
-    remarks: list[str] = field(default_factory=list)
-    held: list[Listed] = field(default_factory=list)
-    same_as: int = 0
 
 
 def draft_of(row: SheetRow, mapping: Mapping, inquiry: Inquiry) -> Draft:
@@ -78,27 +36,8 @@ def draft_of(row: SheetRow, mapping: Mapping, inquiry: Inquiry) -> Draft:
     }
     for reading in draft.readings:
         reading.date = reading.plan.date or days.get(reading.plan.dated_by) or mapping.writing.weighed_on
-    _join_lines(draft, mapping, row)
+    join_lines(draft, mapping, row)
     return draft
-
-
-def _or_ask(read: Callable[[Cell], T], cell: Cell, draft: Draft, asking: Asking, inquiry: Inquiry) -> T | str | None:
-    """What a cell says; where it cannot be read, the answer to the question, or None while that is open."""
-    answer = inquiry.answer(asking, draft.row)
-    told = written(answer)
-    if told is None:
-        return answer or None
-    try:
-        return read(told)
-    except Unclear as error:
-        draft.remarks.append(f"Your answer {unread(told.text, error)}")
-        inquiry.waits.setdefault(draft.row, []).append(asking.id)
-        return None
-
-
-def _keep_in_notes(draft: Draft, title: str, text: str) -> None:
-    """Add a text to the notes under its heading."""
-    draft.notes.append(f"{title}: {text}")
 
 
 def _take_id(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -132,23 +71,6 @@ def _before_date(value: dt.date) -> tuple[str, ...]:
     return (f"{value.month}-{value.day}", f"{value.day}-{value.month}")
 
 
-def id_fault(text: str) -> str:
-    """Why a text cannot be an id, empty if it can.
-
-    Examples
-    --------
-    >>> id_fault("22-11"), id_fault("none")
-    ('', 'means that there was no sire')
-    """
-    if text.casefold() == "none":
-        return "means that there was no sire"
-    if len(text) > 64:
-        return "is longer than 64 characters"
-    if "|" in text or ":" in text or not text.isprintable():
-        return "holds a character that ids cannot hold (| : or a line break)"
-    return ""
-
-
 def _take_sex(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
     try:
         draft.sex = cellwords.sex(cell.text)
@@ -180,7 +102,7 @@ def _take_sex(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inqu
     if answer:
         draft.sex = Sex(answer)
         if draft.sex is Sex.UNKNOWN:
-            _keep_in_notes(draft, plan.title, cell.text)
+            keep_in_notes(draft, plan.title, cell.text)
 
 
 def _date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> PartialDate | None:
@@ -196,10 +118,10 @@ def _date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inqui
         fault = error
     parts = figures(cell.text)
     if two_figure_year(cell.text) is not None and not writing.year_from:
-        inquiry.answer(_open_writing("year_from", mapping), draft.row)
+        inquiry.answer(open_writing("year_from", mapping), draft.row)
         return None
     if parts and not writing.orders.get(parts[0]) and parts[1] <= 12 and parts[2] <= 12:
-        inquiry.answer(_open_writing(f"dates {parts[0]}".strip(), mapping), draft.row)
+        inquiry.answer(open_writing(f"dates {parts[0]}".strip(), mapping), draft.row)
         return None
     key = "hatched" if plan.field is Field.HATCHED else f"day {plan.index}"
     choices = [Choice("unknown", "Unknown, keep the text in the notes")]
@@ -212,11 +134,11 @@ def _date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inqui
         choices,
         "The date is",
     )
-    found = _or_ask(read, cell, draft, asking, inquiry)
+    found = or_ask(read, cell, draft, asking, inquiry)
     if isinstance(found, PartialDate):
         return found
     if found == "unknown":
-        _keep_in_notes(draft, plan.title, cell.text)
+        keep_in_notes(draft, plan.title, cell.text)
     return None
 
 
@@ -224,29 +146,6 @@ def _one_year(text: str) -> str:
     """The only year that a text names, empty if none or more than one."""
     years = set(re.findall(r"\b(?:19|20)\d{2}\b", text))
     return years.pop() if len(years) == 1 else ""
-
-
-def _open_writing(key: str, mapping: Mapping, *, holds_rows: bool = True) -> Asking:
-    """Question about how cells are written; its answer is part of the mapping."""
-    evidence = next((item for item in mapping.evidence if item.key == key), None)
-    question = evidence.question if evidence else key
-    choices = [Choice(value, label) for value, label in evidence.choices] if evidence else []
-    return Asking(
-        f"writing:{key}",
-        lambda rows: f"{question}: not decided.",
-        (evidence.why if evidence else "") + " Say it under “How it is written”.",
-        choices,
-        "" if choices else "First year",
-        holds_rows=holds_rows,
-    )
-
-
-def _hold_measure(draft: Draft, plan: ColumnPlan, cell: Cell, key: str, *, mapping: Mapping, inquiry: Inquiry) -> None:
-    """Let the row land without a number whose unit or decimal sign is open, and list the number."""
-    asking = _open_writing(key, mapping, holds_rows=False)
-    inquiry.answer(asking, draft.row)
-    reason = f"{plan.title} waits until you say {'the decimal sign' if key == 'decimal' else 'the unit'}"
-    draft.held.append(Listed(draft.row, reason, cell.text, (asking.id,)))
 
 
 def _take_hatched(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -274,7 +173,7 @@ def _take_origin(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, i
     if answer:
         draft.origin = Origin(answer)
         if draft.origin is Origin.UNKNOWN:
-            _keep_in_notes(draft, plan.title, cell.text)
+            keep_in_notes(draft, plan.title, cell.text)
 
 
 def _take_parent(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -295,9 +194,9 @@ def _candidates(draft: Draft, plan: ColumnPlan, cell: Cell, which: str, inquiry:
         [Choice("unknown", f"{which.capitalize()} unknown, keep the text in the notes")],
         f"The {which} is",
     )
-    found = _or_ask(lambda each: cellwords.parent_words(each.text), cell, draft, asking, inquiry)
+    found = or_ask(lambda each: cellwords.parent_words(each.text), cell, draft, asking, inquiry)
     if found == "unknown":
-        _keep_in_notes(draft, plan.title, cell.text)
+        keep_in_notes(draft, plan.title, cell.text)
     return found if isinstance(found, ParentWords) else None
 
 
@@ -318,102 +217,13 @@ def _take_parents(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, 
         told = written(answer)
         pair = cellwords.parents_of_pair(told.text) if told else None
         if answer == "unknown":
-            _keep_in_notes(draft, plan.title, cell.text)
+            keep_in_notes(draft, plan.title, cell.text)
         if told and pair is None:
             inquiry.waits.setdefault(draft.row, []).append(asking.id)
         if pair is None:
             return
     draft.sire = _candidates(draft, plan, Cell(pair[0], pair[0]), "sire", inquiry)
     draft.dam = _candidates(draft, plan, Cell(pair[1], pair[1]), "dam", inquiry)
-
-
-def _take_measure(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
-    """Number and unit; the unit of the column where the cell has none."""
-    if cell.text.strip().lower() in ("-", "–", "--", "?", "n/a", "na", "none", "x"):
-        return
-    decimal = mapping.writing.decimal
-
-    def read(each: Cell) -> Quantity:
-        found = quantity(each, decimal=decimal)
-        if found.value <= 0:
-            raise Unclear("it is not more than 0")
-        return found
-
-    try:
-        found: Quantity | str | None = read(cell)
-    except Unclear as error:
-        if not decimal and "decimal comma" in str(error):
-            _hold_measure(draft, plan, cell, "decimal", mapping=mapping, inquiry=inquiry)
-            return
-        what = unread(cell.text, error)
-        asking = Asking(
-            f"{plan.field.value} {plan.index}:{draft.row}",
-            lambda rows: f"{plan.title} {what}",
-            "The row lands without it if you keep it as text.",
-            [Choice("notes", "Keep the text in the notes")],
-            "It is",
-        )
-        found = _or_ask(read, cell, draft, asking, inquiry)
-    if found == "notes":
-        _keep_in_notes(draft, plan.title, cell.text)
-    if not isinstance(found, Quantity):
-        return
-    unit = found.unit or plan.unit
-    if not unit:
-        _hold_measure(draft, plan, cell, f"unit {plan.index}", mapping=mapping, inquiry=inquiry)
-        return
-    if found.about:
-        draft.remarks.append(f"{plan.title} “{cell.text}” is taken as {found.value:g} {unit}.")
-        _keep_in_notes(draft, plan.title, cell.text)
-    draft.readings.append(Reading(plan, cell.text, found.value, unit, bool(found.unit), None))
-
-
-def _take_share(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
-    """Share of a line as percent, fraction or range; the line's name comes from its own column or the heading."""
-    bounds = _share(cell, mapping.writing.decimal)
-    if bounds is None:
-        draft.held.append(Listed(draft.row, f"{plan.title}: no share of 0 to 100 %; kept in the notes", cell.text))
-        _keep_in_notes(draft, plan.title, cell.text)
-        return
-    draft.lines.append(LineClaim("", plan.detail, bounds[0], bounds[1], f"column {plan.title}: {cell.text}"))
-
-
-_RANGE = re.compile(r"([\d.,/]+)\s*%?\s*(?:-|–|to)\s*([\d.,/]+)\s*%?")
-
-
-def _share(cell: Cell, decimal: str) -> tuple[float, float] | None:
-    """Bounds of a share in [0, 1], None if the cell names none."""
-    match = _RANGE.fullmatch(cell.text.strip())
-    parts = [match[1], match[2]] if match else [cell.text.strip().rstrip("%").strip()]
-    percent = "%" in cell.text
-    values = []
-    for part in parts:
-        top, slash, bottom = part.partition("/")
-        try:
-            value = quantity(Cell(top), decimal=decimal or ".").value
-            value = value / quantity(Cell(bottom)).value if slash else value
-        except (Unclear, ZeroDivisionError):
-            return None
-        values.append(value / 100 if percent or (value > 1 and not slash) else value)
-    low, high = min(values), max(values)
-    return (low, high) if 0 <= low <= high <= 1 else None
-
-
-def _join_lines(draft: Draft, mapping: Mapping, row: SheetRow) -> None:
-    """Give shares without a name the line of its own column; a line without a share is a remark in the notes."""
-    named = [row.cells[plan.index].text for plan in mapping.of(Field.LINE) if row.cells[plan.index].text]
-    line = named[0] if named else ""
-    kept = []
-    for claim in draft.lines:
-        name = line or claim.line
-        if name:
-            kept.append(LineClaim("", name, claim.share_low, claim.share_high, claim.ground))
-        else:
-            draft.held.append(Listed(draft.row, "a share of which line is not said; kept in the notes", claim.ground))
-            draft.notes.append(claim.ground)
-    if line and not draft.lines:
-        kept.append(LineClaim("", line, 0.0, 1.0, "named in the sheet, share not said"))
-    draft.lines = kept
 
 
 def _take_text(name: str) -> Callable[[Draft, ColumnPlan, Cell, Mapping, Inquiry], None]:
@@ -430,7 +240,7 @@ def _take_status(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, i
         draft.status = cell.text
         return
     draft.remarks.append(f"{plan.title} is longer than a status; kept in the notes.")
-    _keep_in_notes(draft, plan.title, cell.text)
+    keep_in_notes(draft, plan.title, cell.text)
 
 
 def _take_name(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -438,16 +248,14 @@ def _take_name(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inq
         draft.name = cell.text
         return
     draft.remarks.append(f"{plan.title} is longer than a name; kept in the notes.")
-    _keep_in_notes(draft, plan.title, cell.text)
+    keep_in_notes(draft, plan.title, cell.text)
 
 
 def _take_notes(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
-    from holdback.intake.headings import field_of
-
     if field_of(plan.title.rpartition(": ")[2])[0] is Field.NOTES:
         draft.notes.append(cell.text)
     else:
-        _keep_in_notes(draft, plan.title, cell.text)
+        keep_in_notes(draft, plan.title, cell.text)
 
 
 def _take_nothing(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -471,7 +279,7 @@ _COLUMN_READERS: dict[Field, _Taker] = {
     Field.NOTES: _take_notes,
     Field.MEASURED: _take_nothing,
     Field.LINE: _take_nothing,
-    Field.SHARE: _take_share,
+    Field.SHARE: take_share,
     Field.PLACE: _take_text("place"),
-    **dict.fromkeys(MEASURES, _take_measure),
+    **dict.fromkeys(MEASURES, take_measure),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Collection, Mapping, Sequence
 
-from holdback.intake.drafts import Draft, id_fault
+from holdback.intake.draft import Draft, id_fault
 from holdback.intake.headings import MEASURES, Field
 from holdback.intake.inquiry import Asking, Inquiry, rows_named, written
 from holdback.intake.known import Directory, Known

@@ -98,7 +98,16 @@ class Inquiry:
                 label = f"Leave row {rows[0]} out" if len(rows) == 1 else f"Leave these {len(rows)} rows out"
                 choices.append(Choice(LEAVE_OUT, label))
             found.append(
-                Question(key, rows, asking.what(rows), asking.why, tuple(choices), asking.takes_text, asking.gene)
+                Question(
+                    key,
+                    rows,
+                    asking.what(rows),
+                    asking.why,
+                    tuple(choices),
+                    asking.takes_text,
+                    asking.gene,
+                    asking.holds_rows,
+                )
             )
         return tuple(sorted(found, key=lambda question: question.rows[:1]))
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdback.collection.model import Measurement, PartialDate, Trait
-from holdback.intake.drafts import Draft, Reading
+from holdback.intake.draft import Draft, Reading
 from holdback.intake.headings import Field
 from holdback.intake.inquiry import Asking, Inquiry
 from holdback.intake.known import Known

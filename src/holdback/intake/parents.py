@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdback.collection.model import NO_SIRE, Animal, PartialDate, Sex
 from holdback.intake.cellwords import ParentWords
-from holdback.intake.drafts import Draft, id_fault
+from holdback.intake.draft import Draft, id_fault
 from holdback.intake.inquiry import Asking, Inquiry, written
 from holdback.intake.known import Directory, Known, fold
 from holdback.intake.preview import Choice

@@ -46,6 +46,8 @@ class Question:
         Label of a free answer (given as ``write:TEXT``); empty where none makes sense.
     gene : str
         Word that is not in the almanac, where the question is about one.
+    holds : bool
+        Whether the rows wait; where not, they land without the value in question.
     """
 
     id: str
@@ -55,6 +57,7 @@ class Question:
     choices: tuple[Choice, ...]
     takes_text: str = ""
     gene: str = ""
+    holds: bool = True
 
 
 @dataclass(frozen=True, slots=True)

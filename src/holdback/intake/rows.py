@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from holdback.collection.cells import sires_text
 from holdback.collection.model import Animal, Candidate, Origin, Sex
-from holdback.intake.drafts import Draft, draft_of
+from holdback.intake.draft import Draft
+from holdback.intake.drafts import draft_of
 from holdback.intake.genetext import GeneReader
 from holdback.intake.identity import identify, rows_by_id
 from holdback.intake.inquiry import Asking, Inquiry, written

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from holdback.errors import Fault, IntakeError
 from holdback.intake.headings import Field, field_of, heading_unit
+from holdback.intake.numbers import unit_of
 from holdback.intake.sheets import Sheet, SheetRow
 
 _SEARCHED_ROWS = 40
@@ -198,8 +199,16 @@ def _columns(sheet: Sheet, upper: SheetRow | None, lower: SheetRow, below: Seque
         heading = cell.text or over[index]
         if not heading and index not in used:
             continue
-        columns.append(Column(index, heading or f"column {column_letters(index)}", over[index] if cell.text else ""))
+        group = over[index] if cell.text and not _speaks_for_itself(cell.text, lower) else ""
+        columns.append(Column(index, heading or f"column {column_letters(index)}", group))
     return tuple(columns)
+
+
+def _speaks_for_itself(heading: str, row: SheetRow) -> bool:
+    """Whether a heading says what its column is without the one over it: known, no bare unit, and there once."""
+    field, sure = field_of(heading)
+    known = field is not None and field is not Field.MEASURED and sure >= 0.7 and not unit_of(heading)
+    return known and sum(cell.text == heading for cell in row.cells) == 1
 
 
 def _spread(sheet: Sheet, upper: SheetRow, lower: SheetRow) -> list[str]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from holdback.collection.model import PartialDate
@@ -63,12 +63,9 @@ def writing_evidence(table: Table, columns: Sequence[ColumnPlan], *, this_year: 
     dated = [p for c in columns if c.field in (Field.HATCHED, Field.MEASURED) for p in cells_of(table, c.index)]
     measured = {c.index: cells_of(table, c.index) for c in columns if c.field in MEASURES}
     found = [*_date_orders(dated), *_century(dated, this_year)]
-    found += _decimal(measured, columns)
-    for column in columns:
-        if column.field is Field.MASS and not column.unit:
-            found.append(_mass_unit(column, measured[column.index]))
-        elif column.field in MEASURES and not column.unit:
-            found.append(_length_unit(column, measured[column.index]))
+    units = {column.index: _unit(column, measured[column.index]) for column in columns if column.field in MEASURES}
+    found += _decimal(measured, {index: unit for index, (unit, _) in units.items()})
+    found += [evidence for _, evidence in units.values() if evidence]
     undated = [c for c in columns if c.field in MEASURES and c.date is None and c.dated_by < 0]
     if undated:
         found.append(_weighed_on(table, undated))
@@ -145,12 +142,19 @@ def _century(dated: Sequence[Placed], this_year: int) -> list[Evidence]:
     ]
 
 
-def _decimal(measured: dict[int, list[Placed]], columns: Sequence[ColumnPlan]) -> list[Evidence]:
+def _unit(column: ColumnPlan, cells: Sequence[Placed]) -> tuple[str, Evidence | None]:
+    """Unit of a column as far as it is known, and the evidence where its heading does not name it."""
+    if column.unit:
+        return column.unit, None
+    evidence = _mass_unit(column, cells) if column.field is Field.MASS else _length_unit(column, cells)
+    return evidence.proposed, evidence
+
+
+def _decimal(measured: dict[int, list[Placed]], units: Mapping[int, str]) -> list[Evidence]:
     """Is the comma a decimal comma or a thousands mark?"""
     commas: list[int] = []
     decimal_comma: list[int] = []
     thousands: list[int] = []
-    units = {column.index: column.unit for column in columns}
     for index, cells in measured.items():
         for placed in cells:
             text = placed.cell.text

@@ -54,6 +54,8 @@ def known_records() -> Known:
 
 def best_sheet(sheets: Sequence[Sheet]) -> Sheet:
     """The sheet that is most likely the list of animals: known headings first, then the number of rows."""
+    if len(sheets) == 1:
+        return sheets[0]
 
     def likelihood(sheet: Sheet) -> tuple[float, int]:
         try:
@@ -169,6 +171,7 @@ def summary_of(preview: Preview) -> dict[str, Any]:
                 "id": question.id, "rows": list(question.rows), "what": question.what, "why": question.why,
                 "choices": [{"key": choice.key, "deed": choice.deed} for choice in question.choices],
                 "takes_text": question.takes_text, "gene": question.gene,
+                "holds": question.holds,
             }
             for question in preview.questions
         ],

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from holdback.web.imports.models import ImportBatch
-from holdback.web.imports.services import commit, preview
+from holdback.web.imports.models import ImportBatch, State
+from holdback.web.imports.services import commit, preview, undo_import
 from holdback.web.jobs.models import Job
 from holdback.web.jobs.reporter import Reporter
 from holdback.web.jobs.work import enqueue, kind
 
-READ, LAND = "read a sheet", "land a sheet"
+READ, LAND, TAKE_BACK = "read a sheet", "land a sheet", "take a sheet back"
 
 
 @kind(READ)
@@ -30,6 +30,16 @@ def land_sheet(report: Reporter, inputs: dict[str, Any]) -> dict[str, Any]:
         0, batch.n_rows, "Reading and landing the rows. Until the last step it can be stopped; then all lands at once."
     )
     commit(batch, who=inputs["who"], expected=inputs.get("expected", ""), progress=report)
+    return {"batch": str(batch.pk)}
+
+
+@kind(TAKE_BACK)
+def take_back(report: Reporter, inputs: dict[str, Any]) -> dict[str, Any]:
+    """Take back everything that a batch landed."""
+    batch = ImportBatch.objects.get(pk=inputs["batch"])
+    report(0, 0, "Taking everything back at once.")
+    if batch.state != State.UNDONE:
+        undo_import(batch, who=inputs["who"])
     return {"batch": str(batch.pk)}
 
 

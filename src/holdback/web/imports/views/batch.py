@@ -16,7 +16,7 @@ from holdback.collection.cells import guarded
 from holdback.errors import Fault, HoldbackError
 from holdback.web.imports import services, shown, storage
 from holdback.web.imports.models import ImportBatch, State
-from holdback.web.imports.work import LAND, READ, job_of, start
+from holdback.web.imports.work import LAND, READ, TAKE_BACK, job_of, start
 from holdback.web.jobs.models import Job
 from holdback.web.jobs.models import State as JobState
 from holdback.web.jobs.work import cancel as stop_job
@@ -40,12 +40,14 @@ LISTS = {
 def batch(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Where a file stands: being read, to be answered, landed."""
     found = get_object_or_404(ImportBatch, pk=key)
-    if not found.is_open:
-        return _over(request, found)
     job = job_of(found)
     if job and not job.is_over:
         return render(request, "imports/busy.html", {"room": "Import", "batch": found, "job": job})
     faults: tuple[Fault, ...] = ()
+    if not found.is_open:
+        if _failed(job) and job is not None and job.kind == TAKE_BACK:
+            faults = (Fault("ITK-020", job.message, "Take the later changes back first."),)
+        return _over(request, found, faults=faults)
     if found.state != State.PREVIEWED:
         if found.n_rows > AT_ONCE and not _failed(job):
             start(READ, found)
@@ -98,12 +100,13 @@ def _page(
     return render(request, "imports/batch.html", context, status=422 if faults or writing_faults else 200)
 
 
-def _over(request: HttpRequest, found: ImportBatch) -> HttpResponse:
+def _over(request: HttpRequest, found: ImportBatch, *, faults: tuple[Fault, ...] = ()) -> HttpResponse:
     """The page of a batch that landed, was given up, or was taken back."""
     rows = storage.kept_rows(found) if found.state != State.CANCELLED else storage.NO_ROWS
     context = {
         "room": "Import",
         "batch": found,
+        "faults": faults,
         "words": shown.result_words(found) if found.result else "",
         "waiting": rows["waiting"],
         "left_out": rows["left_out"],
@@ -246,6 +249,11 @@ def nothing(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 def undo(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Take back everything that landed."""
     found = get_object_or_404(ImportBatch, pk=key)
+    if found.n_rows > AT_ONCE and found.state == State.COMMITTED:
+        job = job_of(found)
+        if job is None or job.is_over:
+            start(TAKE_BACK, found, who=writer())
+        return redirect("imports:batch", key=found.pk)
     try:
         services.undo_import(found, who=writer())
     except HoldbackError as error:
