@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from difflib import SequenceMatcher
 
 from holdback.collection.cells import sires_text
 from holdback.collection.model import Animal, Candidate, Origin, Sex
@@ -21,6 +22,9 @@ from holdback.intake.tables import Table
 
 Progress = Callable[[int, int], None]
 """Told how many rows are done, of how many."""
+
+_NEAR = 0.75
+"""How alike a word and a known name must be for the name to be offered: one letter of four may differ."""
 
 _STEP = 500
 """Rows between two reports of progress."""
@@ -141,7 +145,7 @@ def _read_gene_text(draft: Draft, genes: GeneReader, inquiry: Inquiry) -> None:
 def _unread_gene(word: str, suggestion: str) -> Asking:
     """Question about a word that is not in the almanac."""
     choices = [Choice("hold", "Keep the text, hold the genes")]
-    if suggestion and fold(suggestion) != fold(word):
+    if suggestion and 1 > SequenceMatcher(None, fold(word), fold(suggestion)).ratio() >= _NEAR:
         choices.insert(0, Choice(f"write:{suggestion}", f"Read it as {suggestion}"))
     return Asking(
         f"gene:{fold(word)}",

@@ -62,13 +62,16 @@ def _write_sheet(sheet, table: Table, records: Records) -> None:  # type: ignore
 
 
 def _cell(sheet, column: Column, value: object):  # type: ignore[no-untyped-def]  # as above
-    """Number where the column holds numbers, else text that stays text."""
+    """Number where the column holds numbers that fit, else text that stays text.
+
+    A workbook keeps fifteen figures for certain; a number with more is written as text, which loses none.
+    """
     from openpyxl.cell import WriteOnlyCell
 
     text = cell_text(column, value)
     if not text:
         return None
-    if column.kind in (Kind.NUMBER, Kind.COUNT):
+    if column.kind in (Kind.NUMBER, Kind.COUNT) and float(f"{value:.15g}") == value:
         return value
     cell = WriteOnlyCell(sheet, guarded(text))
     # Set by hand: openpyxl takes a text that begins with = for a formula.
@@ -123,9 +126,12 @@ def read_collection(sheets: Sequence[Sheet], *, species: str = "python_regius") 
         if sheet.name not in {table.name for table in TABLES}:
             continue
         names = [cell.text for cell in sheet.rows[0].cells]
-        frames[sheet.name] = [
+        rows = [
             {name: cell.text for name, cell in zip(names, row.cells, strict=True) if name}
             for row in sheet.rows[1:]
             if row.filled
         ]
+        # A list without rows has no columns either, and would be missing them.
+        if rows or sheet.name == "animals":
+            frames[sheet.name] = rows
     return Collection.from_frames(frames, species=species)

@@ -247,6 +247,13 @@ def test_export__folder_zip_and_workbook_come_back_as_the_same_collection(tmp_pa
         assert collection_of_records().digest == source.digest, name
 
 
+def test_export_xlsx__tables_without_rows_come_back(tmp_path: Path) -> None:
+    landed("id,sex\n16-01,m\n", weighed_on="")
+    services.export_xlsx(tmp_path / "out.xlsx")
+    report = services.import_files([tmp_path / "out.xlsx"])
+    assert (report.counts["unchanged"], report.complete) == (1, True)
+
+
 def test_export_xlsx__formulas_are_text_and_ids_keep_their_zeros(tmp_path: Path) -> None:
     from openpyxl import load_workbook
 
