@@ -6,12 +6,13 @@ from pathlib import Path
 import pytest
 from django.test import Client
 from django.urls import reverse
-from holdback.web.imports.services import import_files
 
 from holdback.cli import main
 from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, Records, Sex
 from holdback.web.access.tokens import new_token
+from holdback.web.api.schemas import OddsOut, ReadingOut
+from holdback.web.imports.services import import_files
 
 DOCS = Path(__file__).parents[3] / "docs" / "reference" / "api.md"
 ANIMALS = (
@@ -40,7 +41,9 @@ def test_api__refuses_a_stranger(db: None, client: Client) -> None:
 def test_read__same_as_the_command(api: Client, capsys: pytest.CaptureFixture[str]) -> None:
     text = "0.1 Pastel 66% het Clown CB24 Karoo"
     assert main(["read", text, "--json"]) == 0
-    assert api.get("/api/read", {"text": text}).json() == json.loads(capsys.readouterr().out)
+    answer = api.get("/api/read", {"text": text}).json()
+    assert answer == json.loads(capsys.readouterr().out)
+    ReadingOut.model_validate(answer)
 
 
 def test_odds__same_as_the_command_on_the_same_records(
@@ -50,6 +53,7 @@ def test_odds__same_as_the_command_on_the_same_records(
     answer = api.get("/api/odds", {"sire": "A1", "dam": "A2", "want": "Clown", "eggs": 7})
     assert answer.status_code == 200
     assert answer.json() == json.loads(capsys.readouterr().out)
+    OddsOut.model_validate(answer.json())
 
 
 def test_odds__says_all_faults(api: Client) -> None:
