@@ -26,7 +26,7 @@ from holdback.web.api.schemas import AnimalOut, BeliefsOut, CheckOut, ErrorOut, 
 api = NinjaAPI(
     title="Holdback",
     version=holdback.__version__,
-    description="What the commands answer, as JSON. From this computer only, in a session opened by the one-time address.",
+    description="What the commands answer, as JSON; from this computer only, once the one-time address was opened.",
     urls_namespace="api",
 )
 
