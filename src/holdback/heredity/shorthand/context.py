@@ -121,9 +121,7 @@ def _relatives(tokens: list[Token]) -> list[Token]:
             at += 1
             continue
         end = next((place for place in range(at, len(tokens)) if tokens[place].text in _CLAUSE_ENDS), len(tokens))
-        line = next((place for place in range(at, end) if tokens[place].kind == "LINE"), None)
-        known = any(tokens[place].kind == "WORD" and tokens[place].carried for place in range(at, end))
-        if line is not None or known:
+        if token.carried == "line" and _names_line(tokens[at + 1 : end]):
             found.append(token._replace(kind="GAP"))
             at += 1
             continue
@@ -132,6 +130,14 @@ def _relatives(tokens: list[Token]) -> list[Token]:
         found.append(_merged("RELATIVE", tokens[at:end]))
         at = end
     return found
+
+
+def _names_line(clause: list[Token]) -> bool:
+    """True for words that are not known up to "line" or "stock", and for a line that is known."""
+    kinds = [token.kind for token in clause if token.kind != "GAP"]
+    before = kinds[: kinds.index("LINE")] if "LINE" in kinds else kinds[:1]
+    is_known = any(token.kind == "WORD" and token.carried for token in clause)
+    return bool(before) and set(before) <= {"WORD", "PCT"} and ("LINE" in kinds or is_known)
 
 
 def _twice(tokens: list[Token]) -> list[Token]:

@@ -26,6 +26,8 @@ class Modifiers:
         "line" after the name.
     others : list of Token
         Modifier tokens before the name, for reporting; a percentage is not among them.
+    spare : list of Token
+        Percentages beside the one that counts.
     """
 
     percent: Token | str | None = None
@@ -40,6 +42,12 @@ class Modifiers:
     wild_slash: bool = False
     is_line: bool = False
     others: list[Token] = field(default_factory=list)
+    spare: list[Token] = field(default_factory=list)
+
+    @property
+    def is_doubtful(self) -> bool:
+        """True for "poss" and "?"."""
+        return self.possible or self.uncertain
 
     @classmethod
     def of(cls, parts: Sequence[Token]) -> Modifiers:
@@ -62,7 +70,9 @@ class Modifiers:
             before = before and part.kind not in ("NAME", "WORD")
             if before and part.kind != "PCT":
                 found.others.append(part)
-            if part.kind in ("PCT", "PCTOWN"):
+            if part.kind in ("PCT", "PCTOWN") and isinstance(found.percent, Token):
+                found.spare.append(part)
+            elif part.kind in ("PCT", "PCTOWN"):
                 found.percent = part
             elif part.kind == "SUPER":
                 found.super_word = str(part.carried)

@@ -70,7 +70,7 @@ class NameReader:
         if modifiers.is_complex or isinstance(named, Locus):
             return self._complex(named)
         if isinstance(named, Combo):
-            return self._combo(named, modifiers, scope)
+            return self._combo(named, modifiers, scope, after)
         if is_recessive(named):
             return [self._recessive(named, modifiers, scope, after)]
         return [self._visible(named, modifiers, scope, after)]
@@ -112,19 +112,21 @@ class NameReader:
         if modifiers.absent:
             return self._mention(allele, Said.ABSENT, "no")
         self._mind_line(allele)
-        if modifiers.super_word or modifiers.twice:
+        shows = bool(modifiers.super_word or modifiers.twice or modifiers.visual)
+        if shows and (modifiers.is_doubtful or modifiers.percent or after):
+            self._warn("probability-not-stated", f"{allele.name}: visual, het, or neither?")
+            return self._mention(allele, Said.OPEN, "possible")
+        if shows:
             if modifiers.super_word == "super":
                 self._warn("super-of-recessive", f"{allele.name} is recessive: two copies are read.")
             return self._mention(allele, Said.VISUAL, "named")
         if modifiers.wild_slash:
             return self._mention(allele, Said.HET, "het")
-        if modifiers.visual:
-            return self._mention(allele, Said.VISUAL, "named")
         if scope:
             return self._het(allele, modifiers, scope, after)
         if modifiers.percent or after:
             return self._percent_alone(allele, str(modifiers.percent or after))
-        if modifiers.possible or modifiers.uncertain:
+        if modifiers.is_doubtful:
             return self._open_het(allele)
         return self._mention(allele, Said.VISUAL, "named")
 
@@ -148,7 +150,7 @@ class NameReader:
         elif after:
             self._mind_earlier(scope, after)
             return self._mention(allele, Said.HET, f"{after}% het", chance_of(after))
-        if scope.chance is None or modifiers.possible or modifiers.uncertain:
+        if scope.chance is None or modifiers.is_doubtful:
             return self._open_het(allele)
         return self._mention(allele, Said.HET, scope.source, scope.chance)
 
@@ -167,7 +169,7 @@ class NameReader:
         percent = modifiers.percent or after
         if modifiers.super_word or modifiers.twice:
             return self._two(allele, modifiers, percent)
-        if modifiers.visual or modifiers.wild_slash:
+        if (modifiers.visual or modifiers.wild_slash) and not (modifiers.is_doubtful or percent):
             return self._mention(allele, Said.ONE, "named")
         if scope:
             return self._visible_in_het(allele, modifiers, scope, after)
@@ -175,7 +177,7 @@ class NameReader:
             self._warn("het-names-visible", f"{self._token.text} is one visible copy of {allele.name}.")
         if percent:
             return self._mention(allele, Said.DOUBT, f"{percent}% chance", chance_of(str(percent)))
-        if modifiers.possible or modifiers.uncertain:
+        if modifiers.is_doubtful:
             self._warn("assumed-half", f"{allele.name} is doubtful; one chance in two is assumed. Give a number.")
             doubt = self._mention(allele, Said.DOUBT, "possible", 0.5)
             doubt.assumed = True
@@ -187,7 +189,7 @@ class NameReader:
     def _two(self, allele: Allele, modifiers: Modifiers, percent: object) -> Mention:
         if percent:
             return self._mention(allele, Said.TWO_DOUBT, f"{percent}% super", chance_of(str(percent)))
-        if modifiers.possible or modifiers.uncertain:
+        if modifiers.is_doubtful:
             return self._mention(allele, Said.OPEN_SUPER, "possible super")
         return self._mention(allele, Said.TWO, "super")
 
@@ -200,32 +202,34 @@ class NameReader:
             "het-of-visible",
             f"{allele.name} shows with one copy. Is it visible, or not there? Read literally until corrected.",
         )
-        if mention is None or modifiers.possible or modifiers.uncertain:
+        if mention is None or modifiers.is_doubtful:
             return self._mention(allele, Said.OPEN, "possible het")
         if mention.said is Said.HET:
             mention.said = Said.DOUBT
         return mention
 
-    def _het_of_two_copies(self, allele: Allele, scope: Scope) -> Mention:
+    def _het_of_two_copies(self, allele: Allele, scope: Scope, after: str | None) -> Mention:
         """One copy of the allele whose two copies have the name ("het Ivory")."""
         self._warn("het-names-visible", f"het {self._token.text} is one visible copy of {allele.name}.")
-        if scope.chance is None:
-            self._warn("probability-not-stated", f"Possible {allele.name}: what chance, and why?")
-            return self._mention(allele, Said.OPEN, "possible het")
-        if scope.chance == 1:
-            return self._mention(allele, Said.ONE, "het")
-        return self._mention(allele, Said.DOUBT, scope.source, scope.chance)
+        mention = self._het(allele, Modifiers(), scope, after)
+        if mention.said is Said.HET and mention.chance == 1:
+            mention.said = Said.ONE
+        elif mention.said is Said.HET:
+            mention.said = Said.DOUBT
+        elif mention.said is Said.OPEN_HET:
+            mention.said = Said.OPEN
+        return mention
 
-    def _combo(self, combo: Combo, modifiers: Modifiers, scope: Scope | None) -> list[Mention]:
+    def _combo(self, combo: Combo, modifiers: Modifiers, scope: Scope | None, after: str | None) -> list[Mention]:
         if scope and not modifiers.visual:
-            return self._het_combo(combo, scope)
+            return self._het_combo(combo, scope, after)
         literal = is_literal(combo, self._token.text, self._catalogue)
         twice = None
         if modifiers.super_word == "super" or modifiers.twice:
             twice = opening_ingredient(combo, self._token.text, self._catalogue)
             if twice is None:
                 self._warn("super-of-combo", f"Which part of {combo.name} has two copies? Each is read as named.")
-        open_part = modifiers.possible or modifiers.uncertain or modifiers.percent
+        open_part = modifiers.is_doubtful or modifiers.percent or after
         if open_part:
             self._warn("probability-not-stated", f"{combo.name} is doubtful: each of its genes is not stated.")
         found = []
@@ -250,24 +254,24 @@ class NameReader:
             return self._mention(allele, Said.VISUAL, "")
         return self._mention(allele, Said.TWO if n_copies == 2 else Said.ONE, "")
 
-    def _het_combo(self, combo: Combo, scope: Scope) -> list[Mention]:
+    def _het_combo(self, combo: Combo, scope: Scope, after: str | None) -> list[Mention]:
         parts = ingredients(combo, self._catalogue)
         if len(parts) == 1 and not is_recessive(parts[0][0]):
-            return [self._het_of_two_copies(parts[0][0], scope)]
+            return [self._het_of_two_copies(parts[0][0], scope, after)]
         loci = [allele.locus for allele, _, _ in parts]
         found = []
         for allele, _, _ in parts:
             if is_recessive(allele) and loci.count(allele.locus) == 1:
-                found.append(self._recessive_in_het(allele, scope))
+                found.append(self._recessive_in_het(allele, scope, after))
             else:
                 found.append(self._mention(allele, Said.OPEN, f"combo {combo.name}"))
         if any(mention.said is Said.OPEN for mention in found):
             self._warn("het-of-combo", f"Het {combo.name}: not every gene in it is stated. Name each gene.")
         return found
 
-    def _recessive_in_het(self, allele: Allele, scope: Scope) -> Mention:
+    def _recessive_in_het(self, allele: Allele, scope: Scope, after: str | None) -> Mention:
         self._mind_line(allele)
-        return self._het(allele, Modifiers(), scope, None)
+        return self._het(allele, Modifiers(), scope, after)
 
     def _mind_line(self, allele: Allele) -> None:
         if allele.name.endswith("line not named"):

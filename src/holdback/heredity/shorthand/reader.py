@@ -7,6 +7,7 @@ mentions, which `settle.settled` sets against each other; the rest becomes facts
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from holdback.heredity.shorthand.facts import Facts
@@ -18,7 +19,8 @@ from holdback.heredity.shorthand.reading import Reading, ReadLine, ReadWarning, 
 from holdback.heredity.shorthand.scanner import scanned
 from holdback.heredity.shorthand.settle import Setting, settled
 from holdback.heredity.shorthand.tokens import Token
-from holdback.heredity.shorthand.words import chance_of
+from holdback.heredity.shorthand.words import chance_of, squashed
+from holdback.species.model import NotAGene
 
 if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
@@ -91,9 +93,11 @@ class _Reader:
             self.scope = Scope(0.0, "no het", 1, start, end, own_percent=True)
             return
         percent = self._percent(modifiers.percent)
+        self._unread([part for part in modifiers.others if part.kind in ("VISUAL", "SUPER", "TWICE")])
+        self._mind_spare(modifiers.spare)
         if percent is not None:
             chance, source = chance_of(percent), f"{percent}% het"
-        elif possible:
+        elif possible or modifiers.percent:
             chance, source = None, "possible het"
         else:
             chance, source = 1.0, "het"
@@ -105,8 +109,16 @@ class _Reader:
         """A name, alone or in an open "het"."""
         modifiers = Modifiers.of(parts)
         name = next(part for part in parts if part.kind == "NAME")
+        afters = [part for part in parts if part.kind == "PCTAFTER"]
+        if isinstance(name.carried, NotAGene):
+            self._unread(modifiers.others)
+            self._mind_spare([part for part in parts if part.kind in ("PCT", "PCTAFTER")])
+        else:
+            self._mind_spare([*modifiers.spare, *afters[1:]])
+        if modifiers.proven:
+            self.facts.status.append("proven")
         modifiers.percent = self._percent(modifiers.percent)
-        after = self._percent(next((part for part in parts if part.kind == "PCTAFTER"), None))
+        after = self._percent(afters[0] if afters else None)
         if modifiers.visual or modifiers.absent:
             self._close_scope()
         if self.scope and modifiers.percent is not None:
@@ -123,7 +135,7 @@ class _Reader:
         self.slash = False
         self._claim_either(found)
         if self.scope:
-            self.scope.used = True
+            self.scope.used = self.scope.used or bool(found)
             self.scope.members.extend(mention for mention in found if mention.said in (Said.HET, Said.OPEN_HET))
         self.mentions.extend(found)
 
@@ -149,20 +161,18 @@ class _Reader:
         words = [part for part in parts if part.kind == "WORD"]
         modifiers = Modifiers.of(parts)
         after = next((part for part in parts if part.kind == "PCTAFTER"), None)
-        percent = modifiers.percent or after
-        known = [word for word in words if word.carried]
-        if known and len(known) == len(words):
-            self._add_line(words, self._percent(percent))
+        percent = self._percent(modifiers.percent or after)
+        if all(word.carried for word in words):
+            self._unread(modifiers.others)
+            self._add_line(words, percent)
             return
         run = words if modifiers.percent else words[-1:]
-        named = [word for word in run if _is_line_word(word)]
-        as_line = percent is not None and len(named) == len(run) and not self._suggestion(run)
-        if as_line:
+        if percent and all(map(_is_line_word, run)) and not self._suggestion(run):
             self._unread([*modifiers.others, *words[: len(words) - len(run)]])
-            start, end = parts[0].start, parts[-1].end
-            self._add_line(run, self._percent(percent))
-            share = f"{self.lines[-1].share:.0%} of the {self.lines[-1].name} line"
-            self.warn("line-share-assumed", f"Read as {share}.", start, end)
+            self._add_line(run, percent)
+            name = self.lines[-1].name
+            message = f"Read as {percent}% of a line called {name}."
+            self.warn("line-share-assumed", message, parts[0].start, parts[-1].end)
             return
         if self.scope:
             self.scope.used = True
@@ -222,6 +232,10 @@ class _Reader:
         self.warn("percent-range", f"{given.text} is no chance; it is not used.", given.start, given.end)
         return None
 
+    def _mind_spare(self, percents: list[Token]) -> None:
+        for part in percents:
+            self.warn("percent-unused", f"{part.text} belongs to nothing that was read.", part.start, part.end)
+
     def _close_scope(self) -> None:
         scope, self.scope = self.scope, None
         if scope is None:
@@ -240,7 +254,10 @@ class _Reader:
         self.lines.append(ReadLine(name, share, self.text[words[0].start : words[-1].end]))
 
     def _suggestion(self, run: list[Token]) -> str:
-        return self.catalogue.suggest(self.text[run[0].start : run[-1].end]) if run else ""
+        """Nearest known name; none for words that are known and only stand in the wrong place."""
+        if not run or any(token.kind != "WORD" for token in run):
+            return ""
+        return _suggestion(self.catalogue, self.text[run[0].start : run[-1].end])
 
     def _unread(self, tokens: list[Token]) -> None:
         for run in _runs(tokens, self.text):
@@ -283,6 +300,12 @@ class _Reader:
                 self.warn("reads-as-pairing", message, cross.start, cross.end)
             else:
                 self._unread([cross])
+
+
+@lru_cache(maxsize=4096)
+def _suggestion(catalogue: Catalogue, text: str) -> str:
+    """Nearest known name; none for words so short that everything is near."""
+    return catalogue.suggest(text) if len(squashed(text)) > 3 else ""
 
 
 def _make_open(mention: Mention) -> None:

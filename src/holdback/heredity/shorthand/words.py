@@ -49,11 +49,12 @@ WORDS: dict[str, Entry] = {
     **_many("NO", None, "no|not|without"),
     **_many("COMPLEX", None, "complex|gene complex"),
     **_many("LINE", None, "line|lines|stock|lineage|bloodline|blood"),
-    **_many("FROM", None, "from|out of|offspring of|son of|daughter of"),
+    **_many("FROM", "line", "from|out of"),
     **_many(
         "FROM",
         None,
-        "sib to|sibs to|sib of|sibling to|sibling of|siblings to|brother to|brother of|sister to|sister of|"
+        "offspring of|son of|daughter of|sib to|sibs to|sib of|sibling to|sibling of|siblings to|brother to|"
+        "brother of|sister to|sister of|"
         "clutchmate to|clutchmate of|sib|sibling",
     ),
     **_many("FROM", None, "sire|dam|father|mother|parents|parent|dad is|mum is|mom is"),
