@@ -112,3 +112,15 @@ def test_recorded_genes__long_ancestry_needs_no_recursion() -> None:
 def test_recorded_genes__unrelated_animal_changes_nothing() -> None:
     family = (sire("S", "het Clown"), dam("D", "het Clown"), young("Y", "normal"))
     assert answers_of(*family, sire("Z", "Clown")).genes("Y").belief == answers_of(*family).genes("Y").belief
+
+
+def test_recorded_genes__what_descent_makes_certain_is_no_mere_claim() -> None:
+    answers = answers_of(sire("S", "Clown"), dam("D", "normal"), young("Y", "100% het Clown Pastel"))
+    assert answers.genes("Y").belief.basis["clown"] is Basis.BY_DESCENT
+    assert answers.genes("Y").belief.copies("clown", "clown") == pytest.approx((0, 1, 0))
+
+
+def test_recorded_genes__proven_het_stands_against_a_chance_by_descent() -> None:
+    answers = answers_of(sire("S", "het Clown"), dam("D", "normal"), young("Y", "100% het Clown Pastel"))
+    assert answers.genes("Y").belief.basis["clown"] is Basis.CLAIMED
+    assert het_chance(answers) == pytest.approx(1.0)

@@ -34,7 +34,7 @@ def test_read__json_has_the_promised_keys(capsys: pytest.CaptureFixture[str]) ->
 
 def test_read__says_what_was_not_read(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["read", "Pastel Karoo"]) == 0
-    assert "Not read: Karoo" in capsys.readouterr().out
+    assert "'Karoo' was not read" in capsys.readouterr().out
 
 
 def test_odds__json_has_the_promised_keys(capsys: pytest.CaptureFixture[str]) -> None:
@@ -74,7 +74,7 @@ def test_check__lists_gene_texts_with_a_doubt(folder: str, capsys: pytest.Captur
     assert main(["check", "--from", folder]) == 0
     printed = capsys.readouterr().out
     assert "3 animals" in printed
-    assert "A3: Not read: 'Pastal'. Did you mean Pastel?" in printed
+    assert "A3: 'Pastal' was not read. Nearest known name: Pastel." in printed
 
 
 def test_check__lists_all_faults_together(folder: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 
 def doubts(reading: Reading) -> tuple[tuple[str, str], ...]:
-    """Code and message of every word not read and of every warning, in reading order.
+    """Code and message of every warning of a reading, words not read among them, in reading order.
 
     Parameters
     ----------
@@ -19,10 +19,6 @@ def doubts(reading: Reading) -> tuple[tuple[str, str], ...]:
     Returns
     -------
     tuple of (str, str)
-        Empty where all was read without doubt; words not read have the code ``UNREAD``.
+        Empty where all was read without doubt.
     """
-    unread = tuple(
-        ("UNREAD", f"Not read: {word.text!r}." + (f" Did you mean {word.suggestion}?" if word.suggestion else ""))
-        for word in reading.unread
-    )
-    return unread + tuple((warning.code, warning.message) for warning in reading.warnings)
+    return tuple((warning.code, warning.message) for warning in reading.warnings)

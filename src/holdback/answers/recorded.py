@@ -189,7 +189,8 @@ def _at_locus(
     certain = said and written.get(WILD_PAIR, 0.0) <= UNREMARKABLE
     unseen = _scaled(descent or {}, lambda alleles: _not_seen(locus, alleles, catalogue) if described else 1.0)
     inherited = unseen is not None and unseen.get(WILD_PAIR, 0.0) < 1.0 - UNREMARKABLE
-    if inherited and unseen is not None and not certain:
+    sure_by_descent = unseen is not None and unseen.get(WILD_PAIR, 0.0) <= UNREMARKABLE
+    if inherited and unseen is not None and (sure_by_descent or not certain):
         return _LocusAnswer(unseen, Basis.BY_DESCENT, "")
     text = ", ".join(gene.text.strip() or gene.name for gene in said)
     ground = f"Written as “{text}”; nothing recorded here proves it." if text else ""

@@ -59,7 +59,12 @@ def _print_outcome(outcome: dict[str, Any]) -> None:
     label = outcome["label"] + (f", {outcome['sex']}" if outcome.get("sex") in {"male", "female"} else "")
     print(f"  {_percent(outcome['probability'])}  {label:<40}  {in_words(outcome['probability'])}")
     for hidden in outcome["hidden"]:
-        print(f"{'':12}may hide {hidden['gene']}: {100 * hidden['chance']:.1f} %")
+        print(f"{'':12}{_hidden(hidden['gene'], hidden['chance'])}")
+
+
+def _hidden(gene: str, chance: float) -> str:
+    """What a look hides: every young of it carries the gene, or some may."""
+    return f"carries {gene} unseen" if chance > 1 - 1e-9 else f"may carry {gene} unseen: {in_words(chance, of='')}"
 
 
 def _print_wish(want: dict[str, Any], pair_odds: PairOdds) -> None:

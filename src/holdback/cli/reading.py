@@ -25,11 +25,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _print(answer: dict[str, Any]) -> None:
     """Print a reading for a person."""
-    facts = [
-        str(answer[key])
-        for key in ("sex", "counts", "origin", "hatch_year")
-        if answer.get(key) not in {None, "unknown"}
-    ]
+    facts = [str(answer[key]) for key in ("sex", "origin", "hatch_year") if answer[key] and answer[key] != "unknown"]
     if facts:
         print(", ".join(facts))
     for gene in answer["genes"]:
@@ -38,11 +34,8 @@ def _print(answer: dict[str, Any]) -> None:
         print("  No gene named.")
     for line in answer["lines"]:
         print(f"  line: {line if isinstance(line, str) else line.get('line', line)}")
-    for unread in answer["unread"]:
-        near = f" Did you mean {unread['suggestion']}?" if unread.get("suggestion") else ""
-        print_wrapped(f"Not read: {unread['text']}.{near}")
     for warning in answer["warnings"]:
-        print_wrapped(f"{warning['code']}: {warning['message']}")
+        print_wrapped(f"{warning['message']} ({warning['code']})")
 
 
 def _copies(gene: dict[str, Any]) -> str:
