@@ -18,10 +18,10 @@ NAMES = sorted(
     | {name for locus in REGIUS.loci.values() for name in (locus.name, *locus.aliases)}
 )
 _WORDS = """
-het poss possible ph DH TH super homozygous 2x x2 visual proven no complex line stock from sib to x MM FM male female 1.0
-0.1 1.2.3 CB24 CB '24 WC CHB F1 LTC 450g 16 oz 3 lb 1,250 g 7/8/24 2024-07-18 July 2024 hatched 66% 50% 100% 33% 250% ?
-( ) , / & and ; . | : - + normal WT holdback clutch #12 NFS OBO $450 Marrowfen Clwon zorblax ♀ × é ball python BP BEL
-percent 66 '
+het poss possible ph DH TH super homozygous 2x x2 visual proven no complex line stock from sib to x MM FM male female
+1.0 0.1 1.2.3 CB24 CB '24 WC CHB F1 LTC 450g 16 oz 3 lb 1,250 g 7/8/24 2024-07-18 July 2024 hatched 66% 50% 100% 33%
+250% ? ( ) , / & and ; . | : - + normal WT holdback clutch #12 NFS OBO $450 Marrowfen Clwon zorblax ♀ × é
+ball python BP BEL percent 66 '
 """
 WORDS = _WORDS.split()
 _STATUS = ["normal", "holdback", "clutch #12", "NFS", "ringer"]
