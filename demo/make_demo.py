@@ -27,7 +27,7 @@ def make(folder: Path) -> None:
     sizes = Sizes(everything)
     Collection.from_records(records(everything, sizes)).to_folder(folder / "collection")
     write_truth(everything, sizes, folder / "truth")
-    write_messy(folder)
+    write_messy(everything, sizes, folder)
 
 
 if __name__ == "__main__":

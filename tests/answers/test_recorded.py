@@ -1,12 +1,12 @@
 """Genes by record and by descent."""
 
 import pytest
-from holdback.collection.collection import Collection
-from holdback.species.catalogue import load
 
 from holdback.answers import Answers
+from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Animal, Candidate, Origin, Records, Sex
+from holdback.species.catalogue import load
 
 
 def answers_of(*animals: Animal) -> Answers:

@@ -4,9 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
-from holdback.collection.collection import Collection
 
 from holdback.cli import main
+from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, Records, Sex
 
 
