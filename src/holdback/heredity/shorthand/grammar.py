@@ -16,14 +16,14 @@ if TYPE_CHECKING:
 
     from holdback.heredity.shorthand.tokens import Token
 
-_CLASS_OF = {
+CLASS_OF = {
     **dict.fromkeys(("PCT", "POSS", "PROVEN", "VISUAL", "SUPER", "TWICE", "NO"), "BEFORE"),
     **dict.fromkeys(("QUESTION", "COMPLEX", "WILD", "TWICE_AFTER"), "AFTER"),
     **dict.fromkeys(("HET", "NAME", "WORD", "LINE", "PCTOWN", "PCTAFTER"), ""),
 }
 """Token kind to its class in the grammar: an empty text keeps the kind, kinds not listed are facts."""
 
-_GRAMMAR = """
+GRAMMAR = """
 start: (head | gene | line | words | stray | fact)*
 
 head: BEFORE* HET PCTOWN?
@@ -35,6 +35,7 @@ fact: FACT
 
 %declare BEFORE HET PCTOWN NAME AFTER PCTAFTER LINE WORD FACT
 """
+"""In the notation of lark."""
 
 
 @cache
@@ -51,9 +52,9 @@ def _parser() -> Lark:
 
         def lex(self, data: Sequence[Token]) -> Iterator[LarkToken]:  # type: ignore[override]  # tokens, not characters
             for place, token in enumerate(data):
-                yield LarkToken(_CLASS_OF.get(token.kind, "FACT") or token.kind, token.text, start_pos=place)
+                yield LarkToken(CLASS_OF.get(token.kind, "FACT") or token.kind, token.text, start_pos=place)
 
-    return Lark(_GRAMMAR, parser="lalr", lexer=TokenLexer, maybe_placeholders=False)
+    return Lark(GRAMMAR, parser="lalr", lexer=TokenLexer, maybe_placeholders=False)
 
 
 def parsed(tokens: Sequence[Token]) -> list[tuple[str, list[Token]]]:
@@ -75,3 +76,36 @@ def parsed(tokens: Sequence[Token]) -> list[tuple[str, list[Token]]]:
         for element in tree.children
         if not isinstance(element, str)
     ]
+
+
+def rows() -> list[str]:
+    """LALR table of the grammar, one row for each state, in an order that does not change from run to run.
+
+    Returns
+    -------
+    list of str
+        Entries ``SYMBOL>state`` for a shift and ``rule/length`` for the reduction that applies to all other tokens.
+        The first row is the start; the state that accepts has the entry ``accept``.
+
+    Notes
+    -----
+    In each state of this grammar at most one rule can be reduced, so that it need not be written for each token.
+    """
+    table: Any = _parser().parser.parser._parse_table
+    start, accepts = table.start_states["start"], table.end_states["start"]
+    order, found = [start], {start: 0}
+    for state in order:
+        for symbol in sorted(table.states[state]):
+            action, target = table.states[state][symbol]
+            if action.name == "Shift" and target not in found:
+                found[target] = len(order)
+                order.append(target)
+    written = []
+    for state in order:
+        actions = table.states[state].items()
+        shifts = sorted(f"{symbol}>{found[goal]}" for symbol, (action, goal) in actions if action.name == "Shift")
+        rules = {rule for _, (action, rule) in actions if action.name == "Reduce"}
+        reduced = [f"{rule.origin.name}/{len(rule.expansion)}" for rule in rules]
+        assert len(reduced) <= 1
+        written.append(" ".join([*shifts, *reduced, *(["accept"] if state == accepts else [])]))
+    return written

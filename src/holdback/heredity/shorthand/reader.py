@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from holdback.heredity.shorthand.facts import Facts
-from holdback.heredity.shorthand.grammar import parsed
+from holdback.heredity.shorthand.grammar_fast import parsed
 from holdback.heredity.shorthand.mentions import Mention, Said, Scope
 from holdback.heredity.shorthand.modifiers import Modifiers
 from holdback.heredity.shorthand.names import NameReader
