@@ -18,7 +18,6 @@ from __future__ import annotations
 import importlib.util
 import os
 import zoneinfo
-from pathlib import Path
 from typing import Any
 
 from holdback.web.data_folder import data_folder, secret_of
@@ -73,12 +72,6 @@ def _time_zone() -> str:
     return name
 
 
-def _present(*rooms: str) -> list[str]:
-    """Those of the named apps that are there."""
-    here = Path(__file__).parent
-    return [f"holdback.web.{room}" for room in rooms if (here / room / "__init__.py").is_file()]
-
-
 SECRET_KEY = _secret()
 ALLOWED_HOSTS = [
     name.strip() for name in os.environ.get("HOLDBACK_HOSTS", "localhost,127.0.0.1,[::1]").split(",") if name.strip()
@@ -93,7 +86,10 @@ INSTALLED_APPS = [
     "ninja",
     "holdback.web.records",
     "holdback.web.jobs",
-    *_present("access", "imports", "pages", "api"),
+    "holdback.web.access",
+    "holdback.web.imports",
+    "holdback.web.pages",
+    "holdback.web.api",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from django.apps import apps
-from django.urls import URLPattern, URLResolver, include, path
+from django.urls import include, path
 
-# In this order: the pages hold the root address and are asked last.
-_rooms = (("access", ""), ("api", "api/"), ("imports", "import/"), ("pages", ""))
-
-urlpatterns: list[URLPattern | URLResolver] = [
-    path(prefix, include(f"holdback.web.{room}.urls"))
-    for room, prefix in _rooms
-    if apps.is_installed(f"holdback.web.{room}")
+urlpatterns = [
+    path("", include("holdback.web.access.urls")),
+    path("api/", include("holdback.web.api.urls")),
+    path("import/", include("holdback.web.imports.urls")),
+    path("", include("holdback.web.pages.urls")),  # holds the root address and is asked last
 ]
