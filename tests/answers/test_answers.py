@@ -1,12 +1,12 @@
 """Pairs by id, by name and by typed genes."""
 
 import pytest
-from holdback.collection.collection import Collection
-from holdback.species.catalogue import load
 
 from holdback.answers import Answers
+from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, Candidate, Records, Sex
 from holdback.errors import CrossError, ShorthandError
+from holdback.species.catalogue import load
 
 
 @pytest.fixture(scope="module")

@@ -276,7 +276,7 @@ def test_from_folder__all_faults_together(tmp_path: Path) -> None:
     write(
         tmp_path,
         {
-            "animals": "id,sex,sire,dam,wieght\nA,hen,Z,,\nA,male,,,12\nB,,,B,\n",
+            "animals": "id,sex,sire,dam,massg\nA,hen,Z,,\nA,male,,,12\nB,,,B,\n",
             "eggs": "clutch,egg\nK,1\n",
             "matings": "sire\nA\n",
         },

@@ -51,6 +51,7 @@ def _use_demo_folder(*, fresh: bool) -> Path:
         shutil.rmtree(folder)
     folder.mkdir(parents=True, exist_ok=True)
     os.environ["HOLDBACK_DATA"] = str(folder)
+    os.environ["HOLDBACK_KEEPER"] = "Wrackline Barn"
     os.environ.pop("HOLDBACK_DATABASE_URL", None)
     return folder
 

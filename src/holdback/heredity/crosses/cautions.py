@@ -156,8 +156,8 @@ def _lines(cross: Cross) -> list[Caution]:
         if len(named) > 1:
             message = (
                 f"{' and '.join(named.values())} look alike and are treated as different genes: lines are never "
-                "merged. Young with one copy of each are worked out as normal-looking carriers of both. If you know that "
-                "two lines are one gene, say so in your own genes."
+                "merged. Young with one copy of each are worked out as normal-looking carriers of both. If you know "
+                "that two lines are one gene, say so in your own genes."
             )
             said.append(Caution("lines-apart", "think", message))
     return said

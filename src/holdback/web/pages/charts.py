@@ -214,7 +214,7 @@ def axis_to(largest: float, unit: str, *, steps: int = 4) -> Axis:
     Examples
     --------
     >>> [tick for tick, _ in axis_to(2780, "g").ticks]
-    [0, 1000, 2000, 3000]
+    [0.0, 1000.0, 2000.0, 3000.0]
     """
     rough = max(largest, 1e-9) / steps
     power = 10.0 ** (len(f"{int(rough)}") - 1) if rough >= 1 else 0.1
