@@ -21,7 +21,7 @@ from holdback.heredity.crosses.result import HiddenGene, Outcome
 from holdback.heredity.crosses.trade_names import TradeNames
 from holdback.heredity.crosses.young import BySex, Cross, Genotype, LookClass, Part, sex_of
 from holdback.heredity.frequency import in_words
-from holdback.species.model import WILD, LocusLook
+from holdback.species.model import WILD, Inheritance, LocusLook
 
 if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
@@ -308,9 +308,11 @@ def _outcome(
     living = share * math.fsum(weight * found.living for weight, _, found in there)
     first = there[0][2]
     book = there[0][1].cross.book
+    # The trade names what shows with one copy first and the recessives last: "Pastel Clown".
+    named = sorted(zip(key, first.looks, strict=True), key=lambda item: _is_recessive(item[1], book.catalogue))
     labels = tuple(
         book.label(look, {allele for _, looks, _ in there for allele in looks.cross.alleles[locus]})
-        for (locus, _), look in zip(key, first.looks, strict=True)
+        for (locus, _), look in named
     )
     label, trade_name = " ".join(labels) or "normal", names.of(key, book)
     return Outcome(
@@ -325,6 +327,11 @@ def _outcome(
         trade_name="" if trade_name == label else trade_name,
         keys=tuple(entry[1] for entry in key),
     )
+
+
+def _is_recessive(look: LocusLook, catalogue: Catalogue) -> bool:
+    """Whether every gene that a look names is recessive."""
+    return all(catalogue.alleles[allele].inheritance is Inheritance.RECESSIVE for allele in look.alleles)
 
 
 def _mixed_hidden(there: Sequence[tuple[float, Looks, Found]], sex: int) -> tuple[HiddenGene, ...]:

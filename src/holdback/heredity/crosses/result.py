@@ -51,7 +51,7 @@ class Outcome:
     Parameters
     ----------
     looks : tuple of str
-        Names of what is seen, in catalogue order; empty for a normal.
+        Names of what is seen, recessives last, else in catalogue order; empty for a normal.
     label : str
         The names in one line, "normal" where there are none.
     probability : float
