@@ -27,14 +27,15 @@ def serve(port: int, *, as_json: bool = False) -> None:
     HoldbackError
         If the port is taken.
     """
-    from django.core.management import call_command
+    from django.conf import settings
     from waitress.server import create_server
 
     from holdback.web.access.tokens import new_token
     from holdback.web.jobs.worker import start_worker_thread
+
+    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
     from holdback.web.wsgi import application
 
-    call_command("collectstatic", verbosity=0, interactive=False)
     _refuse_if_taken(port)
     server = create_server(application, host=HOST, port=port, threads=6, ident="")
     address = f"http://{HOST}:{port}/open/{new_token()}/"
