@@ -98,10 +98,10 @@ def _merged(kind: str, run: list[Token]) -> Token:
 
 
 def _brackets(tokens: list[Token]) -> list[Token]:
-    """Take the brackets off a lone percentage or question mark."""
+    """Take the brackets off a lone percentage, question mark or word of doubt."""
     for at in range(1, len(tokens) - 1):
         if (
-            tokens[at].kind in ("PCT", "QUESTION")
+            tokens[at].kind in ("PCT", "QUESTION", "UNSTATED", "POSS")
             and tokens[at - 1].text in ("(", "[")
             and tokens[at + 1].text in (")", "]")
         ):

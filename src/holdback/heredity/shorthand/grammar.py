@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 CLASS_OF = {
     **dict.fromkeys(("PCT", "POSS", "PROVEN", "VISUAL", "SUPER", "TWICE", "NO"), "BEFORE"),
-    **dict.fromkeys(("QUESTION", "COMPLEX", "WILD", "TWICE_AFTER"), "AFTER"),
+    **dict.fromkeys(("QUESTION", "COMPLEX", "WILD", "TWICE_AFTER", "UNSTATED"), "AFTER"),
     **dict.fromkeys(("HET", "NAME", "WORD", "LINE", "PCTOWN", "PCTAFTER"), ""),
 }
 """Token kind to its class in the grammar: an empty text keeps the kind, kinds not listed are facts."""

@@ -24,6 +24,8 @@ class Modifiers:
         "?", "complex" and "/+" after the name.
     is_line : bool
         "line" after the name.
+    is_unstated : bool
+        "not stated" after the name.
     others : list of Token
         Modifier tokens before the name, for reporting; a percentage is not among them.
     spare : list of Token
@@ -41,13 +43,14 @@ class Modifiers:
     is_complex: bool = False
     wild_slash: bool = False
     is_line: bool = False
+    is_unstated: bool = False
     others: list[Token] = field(default_factory=list)
     spare: list[Token] = field(default_factory=list)
 
     @property
     def is_doubtful(self) -> bool:
-        """True for "poss" and "?"."""
-        return self.possible or self.uncertain
+        """True for "poss", "?" and "not stated"."""
+        return self.possible or self.uncertain or self.is_unstated
 
     @classmethod
     def of(cls, parts: Sequence[Token]) -> Modifiers:
@@ -64,6 +67,7 @@ class Modifiers:
             "COMPLEX": "is_complex",
             "WILD": "wild_slash",
             "LINE": "is_line",
+            "UNSTATED": "is_unstated",
         }
         before = True
         for part in parts:

@@ -71,6 +71,9 @@ class NameReader:
             return self._complex(named)
         if isinstance(named, Combo):
             return self._combo(named, modifiers, scope, after)
+        if modifiers.is_unstated:
+            self._warn("probability-not-stated", f"{named.name}: with what chance, and why?")
+            return [self._mention(named, Said.OPEN, "not stated")]
         if is_recessive(named):
             return [self._recessive(named, modifiers, scope, after)]
         return [self._visible(named, modifiers, scope, after)]
@@ -95,6 +98,9 @@ class NameReader:
             self._warn("combo-open", f"{token.text} is no single complex; nothing is read from it.")
             return []
         locus = self._catalogue.loci[loci[0]]
+        if len(locus.alleles) == 1:
+            self._warn("complex-allele-unknown", f"{token.text}: no complex of that name is known here.")
+            return [self._mention(self._catalogue.alleles[locus.alleles[0]], Said.OPEN, "complex")]
         names = ", ".join(self._catalogue.alleles[key].name for key in locus.alleles)
         self._warn("complex-allele-unknown", f"Some gene of the {locus.name}, which one is not said: {names}.")
         return [Mention(None, locus.key, Said.OPEN, "complex", token.start, token.end, token.text, label=locus.name)]

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from holdback.collection.model import Sex
 from holdback.heredity.shorthand import numbers
 from holdback.heredity.shorthand.context import tagged
-from holdback.heredity.shorthand.tokens import EitherSpecies, Token, vocabulary
+from holdback.heredity.shorthand.tokens import Token, vocabulary
 from holdback.heredity.shorthand.words import Entry, squashed
 
 if TYPE_CHECKING:
@@ -94,14 +94,19 @@ def _longest(pieces: list[Token], at: int, words: Mapping[str, Entry]) -> tuple[
 
 def _name(pieces: list[Token], at: int, words: Mapping[str, Entry]) -> tuple[Token, int] | None:
     found: tuple[Token, int] | None = None
-    taken, n_words = 0, 0
+    taken, n_words, has_comma = 0, 0, False
     for piece in pieces[at:]:
         taken += 1
         if piece.kind == "space":
             continue
+        if piece.text == "(":
+            return _bracketed(pieces, at, taken, words) or found
+        if piece.text == ",":
+            has_comma = True
+            continue
         if piece.kind == "sign":
-            around = pieces[at + taken - 2 : at + taken + 1]
-            if piece.text not in _JOINTS or any(part.kind == "space" for part in around):
+            around = pieces[at + taken - 2], *pieces[at + taken : at + taken + 1]
+            if piece.text not in _JOINTS or all(part.kind == "space" for part in around):
                 break
             continue
         n_words += 1
@@ -110,19 +115,31 @@ def _name(pieces: list[Token], at: int, words: Mapping[str, Entry]) -> tuple[Tok
         run = pieces[at : at + taken]
         entry = _entry("".join(part.text for part in run), words)
         # A lone number is a number, whatever name it could be short for.
-        if entry and not (n_words == 1 and run[0].kind == "digits"):
+        is_number = n_words == 1 and run[0].kind == "digits"
+        # A comma parts two names, save in a name that is written with one.
+        if entry and not is_number and (not has_comma or "," in getattr(entry[1], "name", "")):
             found = _joined(entry[0], run, entry[1]), taken
     return found
 
 
+def _bracketed(pieces: list[Token], at: int, taken: int, words: Mapping[str, Entry]) -> tuple[Token, int] | None:
+    """Name with its line in brackets ("Axanthic (VPI)"), where the brackets alone name the same gene."""
+    inside = pieces[at + taken : at + taken + 2]
+    if len(inside) < 2 or inside[1].text != ")":
+        return None
+    run = pieces[at : at + taken + 2]
+    entry = _entry("".join(part.text for part in run), words)
+    if entry is None or entry != _entry(inside[0].text, words):
+        return None
+    return _joined(entry[0], run, entry[1]), taken + 2
+
+
 def _entry(text: str, words: Mapping[str, Entry]) -> Entry | None:
-    """Meaning of a name in singular or plural; capital letters alone can be short for the species."""
+    """Meaning of a name in singular or plural; None if it is not known."""
     key = squashed(text)
     entry = words.get(key)
     if entry is None and len(key) > 3 and key.endswith("s"):
         entry = words.get(key[:-1]) or words.get(key.removesuffix("es"))
-    if entry and isinstance(entry[1], EitherSpecies) and text != text.upper():
-        return "NAME", entry[1]
     return entry
 
 

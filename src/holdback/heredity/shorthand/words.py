@@ -45,6 +45,7 @@ WORDS: dict[str, Entry] = {
     **_many("SUPER", "super", "super"),
     **_many("SUPER", "homozygous", "homozygous|homo"),
     **_many("TWICE", None, "2x|x2|two copy|two copies of|two copies"),
+    **_many("UNSTATED", None, "not stated|unstated"),
     **_many("PROVEN", None, "proven"),
     **_many("NO", None, "no|not|without"),
     **_many("COMPLEX", None, "complex|gene complex"),
@@ -53,6 +54,7 @@ WORDS: dict[str, Entry] = {
     **_many(
         "FROM",
         None,
+        "locked|locked with|paired|paired with|put to|"
         "offspring of|son of|daughter of|sib to|sibs to|sib of|sibling to|sibling of|siblings to|brother to|"
         "brother of|sister to|sister of|"
         "clutchmate to|clutchmate of|sib|sibling",
