@@ -18,7 +18,7 @@ from holdback.heredity.shorthand.names import NameReader
 from holdback.heredity.shorthand.reading import Reading, ReadLine, ReadWarning, Span, Unread
 from holdback.heredity.shorthand.scanner import scanned
 from holdback.heredity.shorthand.settle import Setting, settled
-from holdback.heredity.shorthand.tokens import Token
+from holdback.heredity.shorthand.tokens import Token, is_recessive
 from holdback.heredity.shorthand.words import chance_of, squashed
 from holdback.species.model import NotAGene
 
@@ -212,8 +212,10 @@ class _Reader:
         self.either = token
         message = f"{token.text} may belong to the gene before it or after it. Put a comma."
         self.warn("percent-either-way", message, token.start, token.end)
-        if self.mentions and self.scope:
-            _make_open(self.mentions[-1])
+        if self.scope:
+            for mention in self.mentions:
+                if mention.start == self.mentions[-1].start:
+                    _make_open(mention)
 
     def _claim_either(self, found: list[Mention]) -> None:
         if self.either:
@@ -309,7 +311,8 @@ def _suggestion(catalogue: Catalogue, text: str) -> str:
 
 
 def _make_open(mention: Mention) -> None:
-    mention.said, mention.source = Said.OPEN_HET, "possible het"
+    hidden = mention.allele is not None and is_recessive(mention.allele)
+    mention.said, mention.source = (Said.OPEN_HET if hidden else Said.OPEN), "possible het"
 
 
 def _is_line_word(word: Token) -> bool:
