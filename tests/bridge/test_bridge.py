@@ -16,12 +16,24 @@ from holdback.bridge import (
     collection_of_records,
     records_fingerprint,
 )
-from holdback.collection.model import Animal, Candidate, Measurement, PartialDate, Records, Sex, Trait
+from holdback.collection.model import (
+    Animal,
+    Candidate,
+    GeneStatement,
+    Measurement,
+    PartialDate,
+    Records,
+    Sex,
+    StatementKind,
+    Trait,
+)
 from holdback.errors import RecordError
 from holdback.web.records.queries import animal_by_tag
 from holdback.web.records.services import (
     add_animal,
+    add_claim,
     add_clutch,
+    add_look,
     add_measurement,
     add_place,
     change_animal,
@@ -40,7 +52,12 @@ def generations(n: int) -> Records:
         sire = Animal(f"M{number}", sex=Sex.MALE)
         animals += [sire, Animal(f"G{number}", "", Sex.FEMALE, sires=(Candidate(sire.id),), dam=f"G{number - 1}")]
     day = PartialDate(2024, 5, 1)
-    return Records(tuple(animals), measurements=tuple(Measurement(a.id, day, Trait.MASS, 900, "g") for a in animals))
+    said = (StatementKind.CLAIMED, 0.5, 0.5, 0.0)
+    return Records(
+        tuple(animals),
+        measurements=tuple(Measurement(a.id, day, Trait.MASS, 900, "g") for a in animals),
+        statements=tuple(GeneStatement(a.id, "clown", *said) for a in animals),
+    )
 
 
 def count_queries(call: Any) -> int:
@@ -57,7 +74,7 @@ def test_collection_of_records__queries_do_not_grow() -> None:
     write_records(generations(2), who=WHO)
     few = count_queries(collection_of_records)
     write_records(generations(60), who=WHO)
-    assert count_queries(collection_of_records) == few <= 12
+    assert count_queries(collection_of_records) == few <= 13
 
 
 def test_collection_of_records__kept_until_something_changes() -> None:
@@ -81,6 +98,34 @@ def test_collection_around__the_named_and_their_ancestors() -> None:
     assert [reading.animal for reading in around.records.measurements] == ["G2"]
     assert set(collection_around(["first"]).animals) == {"G0"}, "a name will do, capitals free"
     assert collection_around(["Pastel"]).animals == {}
+
+
+def test_collection_around__brings_the_statements_of_ancestors() -> None:
+    write_records(generations(2), who=WHO)
+    add_animal(who=WHO, tag="X1", genes="Pastel")
+    grandmother = animal_by_tag("G0")
+    assert grandmother is not None
+    add_look(
+        grandmother, who=WHO, allele="Pastel", copies=0, seen_by="Wren", date="2024-05", sure=0.9, note="in daylight"
+    )
+    add_claim(grandmother, who=WHO, allele="Ghost", copies=(0.25, 0.75, 0), said_by="Marl", ground="bill", trust=0.5)
+    around = collection_around(["G2"])
+    assert {one.animal for one in around.records.statements} == {"G0", "G1", "G2", "M1", "M2"}
+    look, *claims = around.statements_of("G0")
+    seen, day = StatementKind.SEEN, PartialDate(2024, 5)
+    assert look == GeneStatement("G0", "pastel", seen, 1.0, 0.0, 0.0, "Wren", "in daylight", day, 0.9)
+    (claim,) = (one for one in claims if one.by)
+    assert (claim.kind, claim.one, claim.by, claim.ground, claim.trust) == ("claimed", 0.75, "Marl", "bill", 0.5)
+    assert collection_of_records().statements_of("X1") == (), "what follows from the text is read from the text"
+
+
+def test_add_look__changes_the_odds() -> None:
+    dam = add_animal(who=WHO, tag="D1", sex="female")
+    add_animal(who=WHO, tag="S1", sex="male")
+    add_animal(who=WHO, tag="Y1", dam="D1", sires="S1")
+    assert answers().genes("Y1").belief.loci == {}
+    add_look(dam, who=WHO, allele="Pastel", copies=1)
+    assert answers().genes("Y1").belief.copies("pastel", "pastel") == pytest.approx((0.5, 0.5, 0))
 
 
 def test_collection_around__agrees_with_the_whole() -> None:

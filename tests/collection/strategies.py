@@ -15,6 +15,7 @@ from holdback.collection.model import (
     Egg,
     EggOutcome,
     Event,
+    GeneStatement,
     LineClaim,
     Mating,
     Measurement,
@@ -22,6 +23,7 @@ from holdback.collection.model import (
     PartialDate,
     Records,
     Sex,
+    StatementKind,
     Trait,
 )
 from holdback.collection.units import units_of
@@ -109,6 +111,7 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         clutches=clutches,
         eggs=eggs,
         events=tuple(draw(st.lists(events, max_size=4))),
+        statements=tuple(draw(st.lists(_statements(some), max_size=3))),
     )
 
 
@@ -117,6 +120,16 @@ def _shares(draw: st.DrawFn) -> tuple[float, float]:
     """Bounds of a share, the lower one first."""
     low, high = sorted((draw(st.floats(0, 1)), draw(st.floats(0, 1))))
     return low, high
+
+
+@st.composite
+def _statements(draw: st.DrawFn, animals: st.SearchStrategy[str]) -> GeneStatement:
+    """Statement on a gene whose three chances sum to 1."""
+    low, high = draw(_shares())
+    chances = draw(st.permutations([low, high - low, 1 - high]))
+    kind, date = draw(st.sampled_from(StatementKind)), draw(st.none() | dates(first=2000))
+    named, by, ground = draw(filled), draw(texts), draw(texts)
+    return GeneStatement(draw(animals), named, kind, *chances, by, ground, date, draw(st.floats(0, 1)))
 
 
 @st.composite

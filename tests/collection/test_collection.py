@@ -117,6 +117,27 @@ def test_queries__young_of_candidates_and_dams() -> None:
     assert herd.offspring("E") == herd.measurements_of("nobody") == ()
 
 
+def test_from_folder__statements_on_genes(tmp_path: Path) -> None:
+    head = "animal,gene,kind,none,one,two,by,ground,date,trust"
+    (tmp_path / "animals.csv").write_text("id\nA\nB\n")
+    plain = Collection.from_folder(tmp_path)
+    (tmp_path / "statements.csv").write_text(f"{head}\n")
+    assert Collection.from_folder(tmp_path).digest == plain.digest
+    (tmp_path / "statements.csv").write_text(f"{head}\nA,Clown,claimed,0.333333,0.666667,0,Wren,,2024-05,\n")
+    herd = Collection.from_folder(tmp_path)
+    assert herd.digest != plain.digest
+    assert herd.statements_of("B") == ()
+    (one,) = herd.statements_of("A")
+    assert (one.gene, one.kind, one.one, one.by, one.date) == (
+        "Clown",
+        "claimed",
+        0.666667,
+        "Wren",
+        PartialDate(2024, 5),
+    )
+    assert one.trust == 1.0
+
+
 def test_collection__is_frozen() -> None:
     herd = FromPackage.from_records(Records(animals=(Animal("A"),)))
     with pytest.raises(FrozenInstanceError, match="cannot assign to field 'records'"):

@@ -14,6 +14,7 @@ from holdback.errors import CollectionError, Fault
 
 HERD = "id,sex,hatched,sire,dam,clutch\nM,male,2018,,,\nF,female,2018,,,\n"
 CLUTCH = "id,dam,sires,laid,eggs,slugs,hatched\nK,F,M,2021-04-01,3,1,2021-06-01\n"
+SAID = "animal,gene,kind,none,one,two,trust\n"
 
 CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
     # name: files, line, field, part of the message, part of the hint
@@ -78,6 +79,11 @@ CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
     "COL-020 weight": ({"animals": HERD + "A,,,M:1.5,,\n"}, 4, "sire", "weight 1.5", "at most 1"),
     "COL-020 sum": ({"animals": HERD + "N,male,,,,\nA,,,M:0.8|N:0.4,,\n"}, 5, "sire", "sum to 1.2", "Lower them"),
     "COL-021 twice": ({"animals": HERD + "A,,,M:0.4|M:0.4,,\n"}, 4, "sire", "M is named 2 times", "once"),
+    "COL-022 chance": ({"animals": HERD, "statements": SAID + "M,Clown,claimed,-1,1,1,\n"}, 2, "none", "-1 ", "half"),
+    "COL-022 sum": ({"animals": HERD, "statements": SAID + "M,Clown,claimed,0.5,0.4,0,\n"}, 2, "none", "to 0.9", "1"),
+    "COL-017 trust": ({"animals": HERD, "statements": SAID + "M,Clown,seen,0,0,1,2\n"}, 2, "trust", "trust of 2", "1"),
+    "COL-013 kind": ({"animals": HERD, "statements": SAID + "M,Clown,heard,0,0,1,\n"}, 2, "kind", "'heard'", "seen"),
+    "COL-032 statement": ({"animals": HERD, "statements": SAID + "Z,Clown,seen,0,0,1,\n"}, 2, "animal", "Z is", "Add"),
     "COL-030 id twice": ({"animals": "id\nA\nB\nA\n"}, 4, "id", "A is used twice, first in line 2", "tub"),
     "COL-030 clutch": (
         {"animals": HERD, "clutches": CLUTCH + "K,F,M,,,,\n"},

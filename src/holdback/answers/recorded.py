@@ -1,25 +1,35 @@
 """What an animal carries by its own record and by its recorded parents.
 
 One pass from the oldest ancestor down, locus by locus: the parents' beliefs give the prior, the animal's own look and
-the claims on it come on top. Offspring and clutch mates are not counted here, and two parents are taken as
-independent; both are said as assumptions wherever such a belief is used.
+the claims on it come on top, what is stated of single genes over the genes as typed. Offspring and clutch mates are not
+counted here, and two parents are taken as independent; both are said as assumptions wherever such a belief is used.
 
 Notation: a belief at a locus is a mapping of unordered pair to probability.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from holdback.answers.gametes import child_pairs, y_phase
+from holdback.answers.statements import (
+    Told,
+    absence_in_words,
+    claims_in_words,
+    missed_chance,
+    shown_in_words,
+    told_by_locus,
+    variants,
+    with_statements,
+)
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.collection.model import NO_SIRE, Animal, Sex
 from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
 from holdback.heredity.shorthand import ReadGene, Reading
 from holdback.species.catalogue import Catalogue
-from holdback.species.model import WILD, Pair
+from holdback.species.model import WILD, Ease, Pair
 
 PairOddsAt = Mapping[Pair, float]
 
@@ -78,7 +88,8 @@ def recorded_genes(
     unrelated parents and no young; an approximation under inbreeding (parents are taken as independent).
     """
     for each in _ancestors_first(collection, animal_id, known):
-        known[each] = _from_parents(collection.animals[each], catalogue, known)
+        told = told_by_locus(collection.statements_of(each), catalogue)
+        known[each] = _from_parents(collection.animals[each], catalogue, known, told=told)
     return known[animal_id]
 
 
@@ -104,16 +115,15 @@ def _parents(animal: Animal) -> list[str]:
     return sires + ([animal.dam] if animal.dam else [])
 
 
-def _from_parents(animal: Animal, catalogue: Catalogue, known: Mapping[str, RecordedGenes]) -> RecordedGenes:
+def _from_parents(
+    animal: Animal, catalogue: Catalogue, known: Mapping[str, RecordedGenes], *, told: Mapping[str, Sequence[Told]]
+) -> RecordedGenes:
     """Belief of one animal whose recorded parents are known."""
     from holdback.heredity.shorthand import read
 
     reading = read(animal.genes, catalogue)
     own = reading.belief(catalogue)
-    said: dict[str, list[ReadGene]] = {}
-    for gene in reading.genes:
-        said.setdefault(catalogue.alleles[gene.allele].locus, []).append(gene)
-    loci = dict.fromkeys([*own.loci, *_inheritable(animal, known)])
+    loci = dict.fromkeys([*own.loci, *told, *_inheritable(animal, known)])
     sex = animal.sex if animal.sex is not Sex.UNKNOWN else own.sex
     pairs: dict[str, PairOddsAt] = {}
     phase: dict[str, float] = {}
@@ -121,11 +131,12 @@ def _from_parents(animal: Animal, catalogue: Catalogue, known: Mapping[str, Reco
     grounds: dict[str, str] = {}
     for locus in loci:
         descent = _by_descent(animal, locus, sex, catalogue, known)
-        answer = _at_locus(locus, own, said.get(locus, []), descent, catalogue, described=_described(reading))
+        answer = _as_told(locus, reading, told.get(locus, ()), descent, catalogue)
         if answer.pairs.get(WILD_PAIR, 0.0) >= 1.0 - UNREMARKABLE:
             continue
         pairs[locus], basis[locus] = answer.pairs, answer.basis
-        grounds[locus] = answer.ground or _parents_in_words(animal, locus, catalogue, known)
+        ground = answer.ground or _parents_in_words(animal, locus, catalogue, known)
+        grounds[locus] = f"{ground} {absence_in_words(told.get(locus, ()))}".strip()
         if catalogue.loci[locus].sex_linkage and catalogue.is_heterogametic(sex):
             phase[locus] = own.phase.get(locus, y_phase(animal, locus, catalogue, known))
     belief = GenotypeBelief(sex=sex, loci=pairs, phase=phase, basis=basis)
@@ -167,6 +178,34 @@ class _LocusAnswer:
     ground: str
 
 
+def _as_told(
+    locus: str, reading: Reading, told: Sequence[Told], descent: PairOddsAt | None, catalogue: Catalogue
+) -> _LocusAnswer:
+    """Belief at one locus, mixed over the statements that may hold; basis and ground are those of all of them."""
+    answers = [
+        (weight, _with_told(locus, reading, kept, descent, catalogue=catalogue)) for weight, kept in variants(told)
+    ]
+    first = answers[0][1]
+    if len(answers) == 1:
+        return first
+    mixed: dict[Pair, float] = {}
+    for weight, answer in answers:
+        for alleles, probability in answer.pairs.items():
+            mixed[alleles] = mixed.get(alleles, 0.0) + weight * probability
+    return _LocusAnswer(mixed, first.basis, first.ground)
+
+
+def _with_told(
+    locus: str, reading: Reading, told: Sequence[Told], descent: PairOddsAt | None, *, catalogue: Catalogue
+) -> _LocusAnswer:
+    """Belief at one locus if all these statements hold."""
+    full = with_statements(reading, told, catalogue) if told else reading
+    own = full.belief(catalogue)
+    said = [gene for gene in full.genes if catalogue.alleles[gene.allele].locus == locus]
+    unseen = _scaled(descent or {}, lambda alleles: missed_chance(locus, alleles, told, catalogue)) or descent
+    return _at_locus(locus, own, said, unseen, catalogue, described=_described(reading))
+
+
 def _at_locus(
     locus: str,
     own: GenotypeBelief,
@@ -180,28 +219,32 @@ def _at_locus(
     written = own.at(locus)
     shown = [gene for gene in said if gene.shown]
     if shown:
-        names = " and ".join(gene.name for gene in shown)
+        words = shown_in_words(shown)
         looks = {catalogue.look(locus, alleles).key for alleles, odds in written.items() if odds > 0}
         narrowed = _scaled(descent or {}, lambda alleles: float(catalogue.look(locus, alleles).key in looks))
         if descent is not None and narrowed is None:
-            return _LocusAnswer(written, Basis.MEASURED, f"Shows {names}; the recorded parents cannot give it.")
-        return _LocusAnswer(narrowed or written, Basis.MEASURED, f"Shows {names}.")
+            return _LocusAnswer(written, Basis.MEASURED, f"{words}; the recorded parents cannot give it.")
+        return _LocusAnswer(narrowed or written, Basis.MEASURED, f"{words}.")
     certain = said and written.get(WILD_PAIR, 0.0) <= UNREMARKABLE
     unseen = _scaled(descent or {}, lambda alleles: _not_seen(locus, alleles, catalogue) if described else 1.0)
     inherited = unseen is not None and unseen.get(WILD_PAIR, 0.0) < 1.0 - UNREMARKABLE
     sure_by_descent = unseen is not None and unseen.get(WILD_PAIR, 0.0) <= UNREMARKABLE
     if inherited and unseen is not None and (sure_by_descent or not certain):
         return _LocusAnswer(unseen, Basis.BY_DESCENT, "")
-    text = ", ".join(gene.text.strip() or gene.name for gene in said)
-    ground = f"Written as “{text}”; nothing recorded here proves it." if text else ""
-    return _LocusAnswer(written, Basis.CLAIMED, ground)
+    return _LocusAnswer(written, Basis.CLAIMED, claims_in_words(said))
 
 
 def _not_seen(locus: str, alleles: Pair, catalogue: Catalogue) -> float:
-    """Chance that a pair's look goes without mention: 1 where nothing shows, else the rate at which it is missed."""
+    """Chance that a pair's look goes without mention in a described animal.
+
+    1 where nothing shows; 0 where a plain look shows, which nobody leaves out; the rate at which it is missed where the
+    look is subtle or hard to tell.
+    """
     look = catalogue.look(locus, alleles)
     if not look.label:
         return 1.0
+    if look.ease is Ease.PLAIN:
+        return 0.0
     return max((catalogue.alleles[allele].missed for allele in alleles if allele != WILD), default=0.0)
 
 

@@ -84,7 +84,7 @@ def collection_of_records(species: str = SPECIES) -> Collection:
 
     Notes
     -----
-    One query for the fingerprint when kept, else ten more, however many animals there are.
+    One query for the fingerprint when kept, else twelve more, however many animals there are.
     """
     return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
 

@@ -166,6 +166,7 @@ def records_of(scope: Scope) -> known.Records:
         ),
         eggs=tuple(_eggs(clutch_tags, ids, whole=scope.animals is None)),
         events=tuple(_events(scope, ids)),
+        statements=tuple(_statements(scope, ids)),
     )
 
 
@@ -186,6 +187,28 @@ def _lines(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.LineClaim]:
     for animal, line, low, high, ground in within(found, "animal", scope.animals, *columns):
         if animal in ids:
             yield known.LineClaim(ids[animal], line, low, high, ground)
+
+
+_COPIES = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+"""Chances of no, one and two copies where the number seen is certain."""
+
+
+def _statements(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.GeneStatement]:
+    """Looks and claims that were added by hand; those that follow from the genes as typed are read from the text."""
+    seen, claimed = known.StatementKind.SEEN, known.StatementKind.CLAIMED
+    looks = rows.Look.objects.filter(derived=False).order_by("animal__tag", "date", "allele", "id")
+    columns = ("animal_id", "allele", "copies", "seen_by", "note", "date", "sure")
+    for animal, allele, copies, by, note, date, sure in within(looks, "animal", scope.animals, *columns):
+        if animal in ids:
+            chances = _COPIES[copies]
+            yield known.GeneStatement(ids[animal], allele, seen, *chances, by, note, date_of(date), sure)
+    claims = rows.Claim.objects.filter(derived=False).order_by("animal__tag", "date", "allele", "id")
+    said = ("animal_id", "allele", "none", "one", "two", "said_by", "ground", "date", "trust")
+    for animal, allele, none, one, two, by, ground, date, trust in within(claims, "animal", scope.animals, *said):
+        if animal in ids:
+            yield known.GeneStatement(
+                ids[animal], allele, claimed, none, one, two, by, ground, date_of(date), trust
+            )  # fmt: skip
 
 
 def _measurements(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Measurement]:

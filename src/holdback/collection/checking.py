@@ -10,12 +10,14 @@ from typing import Any
 from holdback.collection.agreement import agreement_faults
 from holdback.collection.ancestry import ancestry_faults
 from holdback.collection.columns import TABLES, Column, Kind, Table
-from holdback.collection.model import NO_SIRE, Candidate, Records
+from holdback.collection.model import NO_SIRE, Candidate, GeneStatement, Records
 from holdback.collection.places import Places
 from holdback.collection.units import units_of
 from holdback.errors import Fault
 
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_CHANCE_SLACK = 1e-6
+"""Three chances typed with a few decimals may miss 1 by this much."""
 _WEIGHT_SLACK = 1e-9
 """Weights typed as 0.333 three times, or summed in binary, may miss 1 by this much."""
 
@@ -58,12 +60,29 @@ def _record_faults(table: Table, index: int, record: Any, places: Places) -> Ite
         yield places.fault(
             "COL-019", what, hint, row=("lines", index), field="share_low", value=record.share_low, animal=animal
         )
+    if table.name == "statements":
+        for code, what, hint, name in _statement_faults(record):
+            value = getattr(record, name)
+            yield places.fault(code, what, hint, row=(table.name, index), field=name, value=value, animal=animal)
     if table.name == "measurements" and record.unit not in units_of(record.trait):
         known = ", ".join(units_of(record.trait))
         what, hint = f"{record.unit!r} is no unit of {record.trait}.", f"Write one of: {known}."
         yield places.fault(
             "COL-018", what, hint, row=(table.name, index), field="unit", value=record.unit, animal=animal
         )
+
+
+def _statement_faults(row: GeneStatement) -> Iterator[tuple[str, str, str, str]]:
+    """Code, what, hint and column of everything wrong with the numbers of a statement on a gene."""
+    chances = {"none": row.none, "one": row.one, "two": row.two}
+    for name, chance in chances.items():
+        if not 0 <= chance <= 1:
+            yield "COL-022", f"A chance of {chance:g} cannot be.", "Write chances from 0 to 1: half is 0.5.", name
+    total = sum(chances.values())
+    if all(0 <= chance <= 1 for chance in chances.values()) and abs(total - 1) > _CHANCE_SLACK:
+        yield "COL-022", f"The three chances sum to {total:g}.", "They must sum to 1.", "none"
+    if not 0 <= row.trust <= 1:
+        yield "COL-017", f"A trust of {row.trust:g} cannot be.", "Write 0 to 1, or leave it empty for 1.", "trust"
 
 
 def _is_plainly_right(column: Column, value: Any) -> bool:

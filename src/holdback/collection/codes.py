@@ -28,6 +28,7 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-019": "The share of a line lies outside 0 to 1, or its lower end above its upper end.",
         "COL-020": "The weights of candidate sires lie outside 0 to 1, or sum to more than 1.",
         "COL-021": "A candidate sire is named twice.",
+        "COL-022": "The chances of no, one and two copies lie outside 0 to 1, or do not sum to 1.",
         "COL-030": "An id is used twice.",
         "COL-031": "A parent is not in animals.csv.",
         "COL-032": "An animal or a clutch that a row names is not there.",

@@ -12,7 +12,17 @@ from typing import Any, TypeVar
 
 from holdback.collection.checking import faults_of
 from holdback.collection.columns import TABLES, Kind
-from holdback.collection.model import Animal, Clutch, Egg, Event, LineClaim, Mating, Measurement, Records
+from holdback.collection.model import (
+    Animal,
+    Clutch,
+    Egg,
+    Event,
+    GeneStatement,
+    LineClaim,
+    Mating,
+    Measurement,
+    Records,
+)
 from holdback.collection.places import Places
 from holdback.collection.reading import DEFAULT_SPECIES, Found, read_folder, read_frames
 from holdback.collection.writing import digest_of, write_folder
@@ -102,7 +112,7 @@ class Collection:
         return cls(found.records, found.species)
 
     def to_folder(self, path: str | Path) -> None:
-        """Write the collection as a Data Package: seven CSV files and ``datapackage.json``.
+        """Write the collection as a Data Package: eight CSV files and ``datapackage.json``.
 
         Parameters
         ----------
@@ -146,6 +156,10 @@ class Collection:
         """Line claims of an animal."""
         return self._lines.get(animal_id, ())
 
+    def statements_of(self, animal_id: str) -> tuple[GeneStatement, ...]:
+        """What was seen or is said of single genes of an animal, in the order recorded."""
+        return self._statements.get(animal_id, ())
+
     def matings_of(self, animal_id: str) -> tuple[Mating, ...]:
         """Matings of an animal on either side, in the order recorded."""
         return self._matings.get(animal_id, ())
@@ -174,6 +188,10 @@ class Collection:
     @cached_property
     def _lines(self) -> Mapping[str, tuple[LineClaim, ...]]:
         return _grouped(self.records.lines, lambda one: (one.animal,))
+
+    @cached_property
+    def _statements(self) -> Mapping[str, tuple[GeneStatement, ...]]:
+        return _grouped(self.records.statements, lambda one: (one.animal,))
 
     @cached_property
     def _matings(self) -> Mapping[str, tuple[Mating, ...]]:

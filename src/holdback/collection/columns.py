@@ -1,4 +1,4 @@
-"""The seven tables of a collection folder: their columns, in order, and what each takes.
+"""The eight tables of a collection folder: their columns, in order, and what each takes.
 
 Reader, writer, digest, Data Package descriptor and reference page all go by this list.
 """
@@ -16,11 +16,13 @@ from holdback.collection.model import (
     Egg,
     EggOutcome,
     Event,
+    GeneStatement,
     LineClaim,
     Mating,
     Measurement,
     Origin,
     Sex,
+    StatementKind,
     Trait,
 )
 
@@ -95,6 +97,8 @@ class Table:
         In the order they are written.
     key : tuple of str
         Columns that together name one row; empty where rows may repeat.
+    is_late : bool
+        Whether the table came after folders were in use: while it is empty it leaves the digest as it was.
     """
 
     name: str
@@ -102,6 +106,7 @@ class Table:
     record: Callable[..., Any]
     columns: tuple[Column, ...]
     key: tuple[str, ...] = ()
+    is_late: bool = False
 
     @property
     def file(self) -> str:
@@ -227,6 +232,24 @@ TABLES: tuple[Table, ...] = (
             _text("unit", "Unit of the number."),
             _text("note", "Free text."),
         ),
+    ),
+    Table(
+        "statements",
+        "What was seen, or is said, of one gene of an animal, beside its genes as typed.",
+        GeneStatement,
+        (
+            _animal("animal", "Id of the animal."),
+            Column("gene", Kind.TEXT, "Key or trade name of the gene.", required=True, absent=""),
+            Column("kind", Kind.WORD, "Whether it was seen or is claimed.", required=True, words=StatementKind),
+            Column("none", Kind.NUMBER, "Chance of no copy, 0 to 1.", required=True),
+            Column("one", Kind.NUMBER, "Chance of one copy, 0 to 1.", required=True),
+            Column("two", Kind.NUMBER, "Chance of two copies, 0 to 1; the three sum to 1.", required=True),
+            _text("by", "Who saw it or says so."),
+            _text("ground", "On what ground."),
+            Column("date", Kind.DATE, "When."),
+            Column("trust", Kind.NUMBER, "Chance that it can be relied on, 0 to 1; empty is 1.", absent=1.0),
+        ),
+        is_late=True,
     ),
 )
 """All tables in the order they are read and written."""

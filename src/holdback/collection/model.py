@@ -52,6 +52,13 @@ class EggOutcome(StrEnum):
     UNKNOWN = "unknown"
 
 
+class StatementKind(StrEnum):
+    """Whether a gene was seen on the animal, or is said of it."""
+
+    SEEN = "seen"
+    CLAIMED = "claimed"
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class PartialDate:
     """A date known to the day, the month or the year; sorts by its earliest day.
@@ -337,13 +344,49 @@ class Event:
     note: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class GeneStatement:
+    """What was seen, or is said, of one gene of an animal, beside its genes as typed.
+
+    Parameters
+    ----------
+    animal : str
+        Animal id.
+    gene : str
+        Key or trade name of an allele.
+    kind : StatementKind
+        Seen or claimed.
+    none, one, two : float
+        Probabilities of no, one and two copies, in [0, 1]; they sum to 1. Seen with `none` 1: looked for and absent.
+    by : str
+        Who saw it or says so.
+    ground : str
+        On what ground; free text.
+    date : PartialDate or None
+        When; of two statements on one gene the later one counts.
+    trust : float
+        Probability, in [0, 1], that the statement may be relied on.
+    """
+
+    animal: str
+    gene: str
+    kind: StatementKind
+    none: float
+    one: float
+    two: float
+    by: str = ""
+    ground: str = ""
+    date: PartialDate | None = None
+    trust: float = 1.0
+
+
 @dataclass(frozen=True)
 class Records:
     """All records of a collection before they are checked against each other.
 
     Parameters
     ----------
-    animals, lines, measurements, matings, clutches, eggs, events : tuple
+    animals, lines, measurements, matings, clutches, eggs, events, statements : tuple
         Records in file order.
     """
 
@@ -354,3 +397,4 @@ class Records:
     clutches: tuple[Clutch, ...] = ()
     eggs: tuple[Egg, ...] = ()
     events: tuple[Event, ...] = field(default=())
+    statements: tuple[GeneStatement, ...] = ()

@@ -74,7 +74,7 @@ def _field(table: Table, column: Column) -> dict[str, Any]:
         constraints["pattern"] = _PARTIAL_DATE
     if column.kind is Kind.COUNT:
         constraints["minimum"] = 0
-    if column.name in ("share_low", "share_high"):
+    if column.name in ("share_low", "share_high", "none", "one", "two", "trust"):
         constraints |= {"minimum": 0, "maximum": 1}
     field = {"name": column.name, "type": _TYPES.get(column.kind, "string"), "description": column.about}
     return field | ({"constraints": constraints} if constraints else {})

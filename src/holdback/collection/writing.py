@@ -17,7 +17,7 @@ from holdback.collection.reading import PACKAGE_FILE
 
 
 def write_folder(records: Records, path: str | Path, *, species: str) -> None:
-    """Write records as a collection folder: seven CSV files and their descriptor.
+    """Write records as a collection folder: eight CSV files and their descriptor.
 
     Parameters
     ----------
@@ -39,6 +39,8 @@ def digest_of(records: Records, *, species: str) -> str:
     """SHA-256 over all records, in hexadecimal; the order of rows, and of candidate sires, does not change it."""
     total = hashlib.sha256(species.encode())
     for table in TABLES:
+        if table.is_late and not getattr(records, table.name):
+            continue
         rows = sorted("\x1f".join(_canonical(table, record)) for record in getattr(records, table.name))
         total.update(f"\x1d{table.name}\x1e".encode())
         total.update("\x1e".join(rows).encode())

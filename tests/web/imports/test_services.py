@@ -227,6 +227,13 @@ FRAMES: dict[str, list[dict[str, str]]] = {
         {"clutch": "C1", "egg": "2", "outcome": "slug"},
     ],
     "events": [{"animal": "19-01", "date": "2022-04-20", "kind": "pre-lay shed", "note": "@night"}],
+    "statements": [
+        {
+            "animal": "16-01", "gene": "clown", "kind": "claimed", "none": "0.25", "one": "0.75", "two": "0",
+            "by": "Marl", "ground": "= paper", "date": "2020", "trust": "0.5",
+        },
+        {"animal": "19-01", "gene": "pastel", "kind": "seen", "none": "1", "one": "0", "two": "0", "ground": "in sun"},
+    ],
 }  # fmt: skip
 
 

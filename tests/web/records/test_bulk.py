@@ -17,12 +17,14 @@ from holdback.collection.model import (
     Egg,
     EggOutcome,
     Event,
+    GeneStatement,
     LineClaim,
     Mating,
     Measurement,
     PartialDate,
     Records,
     Sex,
+    StatementKind,
     Trait,
 )
 from holdback.errors import RecordError
@@ -171,3 +173,36 @@ def test_write_records__prepared_anew_if_somebody_wrote_meanwhile() -> None:
 def test_write_records__queries_grow_by_the_chunk_and_not_by_the_row(django_assert_max_num_queries: Any) -> None:
     with django_assert_max_num_queries(110):
         write_records(some_records(400), who=WHO)
+
+
+def test_write_records__statements_become_looks_and_claims_once() -> None:
+    statements = (
+        GeneStatement("Q1", "pastel", StatementKind.SEEN, 0, 1, 0, "Wren", "in sun", DAY("2023-05"), 0.9),
+        GeneStatement("Q1", "clown", StatementKind.CLAIMED, 0.5, 0.5, 0, "", "bill of sale", None, 0.75),
+    )
+    records = Records((Animal("Q1", genes="Pastel"),), statements=statements)
+    written = write_records(records, who=WHO)
+    assert written.added["statements"] == 2
+    assert collection_of_records().statements_of("Q1") == statements
+    again = write_records(records, who=WHO)
+    assert (again.same["statements"], again.added["statements"]) == (2, 0)
+    undo(written.batch, who=WHO)
+    assert not rows.Look.objects.exists()
+    assert not rows.Claim.objects.exists()
+
+
+def test_write_records__statements_that_no_row_can_hold() -> None:
+    seen, odds = StatementKind.SEEN, (0.5, 0.5, 0.0)
+    statements = (
+        GeneStatement("Q1", "Pastel", seen, *odds),
+        GeneStatement("Q1", "Nosuchgene", seen, 0, 1, 0),
+        GeneStatement("Q1", "Pastel", seen, 0, 1, 0, trust=0),
+    )
+    with pytest.raises(RecordError) as refused:
+        write_records(Records((Animal("Q1"),), statements=statements), who=WHO)
+    assert [(fault.code, fault.field) for fault in refused.value.faults] == [
+        ("REC-014", "kind"),
+        ("REC-016", "allele"),
+        ("REC-014", "trust"),
+    ]
+    assert not rows.Look.objects.exists()
