@@ -10,6 +10,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator, Sequence
+from operator import getitem
 
 FEW = 1_500
 """Number of combinations below which building and sorting all of them is quicker than the heap."""
@@ -109,10 +110,7 @@ def in_order(factors: Sequence[Sequence[float]]) -> Iterator[tuple[float, Choice
         while chain is not None:
             step, step_rank, chain = chain  # type: ignore[assignment]  # the chain is recursive
             choice[numbers[step]] = sorted_factors[numbers[step]][step_rank]
-        chance = 1.0
-        for factor, chosen in zip(factors, choice, strict=True):
-            chance *= factor[chosen]
-        yield chance, tuple(choice)
+        yield math.prod(map(getitem, factors, choice)), tuple(choice)
         step_costs = steps[place]
         if rank + 1 < len(step_costs):
             serial += 1
