@@ -190,3 +190,33 @@ def test_odds__combo_from_a_parent_that_carries_it_whole(name: str, alleles: tup
     (combo,) = [outcome for outcome in found.outcomes if outcome.trade_name == name]
     assert combo.probability == pytest.approx(0.5 ** len(alleles), rel=1e-12)
     assert len(combo.looks) == len(alleles)
+
+
+@pytest.mark.parametrize(
+    "first, second, chance",
+    [
+        (2 / 3, 2 / 3, 1 / 2),
+        (2 / 3, 1.0, 3 / 5),
+        (0.5, 0.5, 2 / 5),
+        (0.5, 1.0, 4 / 7),
+        (2 / 3, 0.5, 5 / 11),
+        (1, 1, 2 / 3),
+    ],
+)
+def test_odds__normal_young_of_possible_hets(first: float, second: float, chance: float) -> None:
+    # Mendel's ratios and Bayes' rule, derived: (a + b - 2ab)/(1 - ab) with a, b half the chances
+    father, mother = (
+        GenotypeBelief(sex, {"albino": {(WILD, "albino"): het, (WILD, WILD): 1.0 - het}})
+        for sex, het in ((Sex.MALE, first), (Sex.FEMALE, second))
+    )
+    (normal,) = [outcome for outcome in odds(father, mother, REGIUS).outcomes if outcome.label == "normal"]
+    assert [hidden.chance for hidden in normal.hidden] == pytest.approx([chance], rel=1e-12)
+
+
+@pytest.mark.parametrize("young, chance", [(1, 1 / 2), (3, 1 / 5), (5, 1 / 17), (10, 1 / 513)])
+def test_odds__normals_from_a_visual_mate_lower_the_chance(young: int, chance: float) -> None:
+    # Bayes' rule, derived: prior 2/3, against the engine's own chance that all young are normal
+    doubtful = GenotypeBelief(Sex.MALE, {"albino": {(WILD, "albino"): 2 / 3, (WILD, WILD): 1 / 3}})
+    want = wish(albino=("albino", "albino"))
+    none = 1.0 - wanted(doubtful, dam("albino", "albino"), want, n=young).at_least_one
+    assert (none - 1 / 3) / none == pytest.approx(chance, rel=1e-9)
