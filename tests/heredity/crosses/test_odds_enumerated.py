@@ -209,8 +209,7 @@ def test_odds__hidden_genes_equal_enumeration(small: Any, cross: tuple[GenotypeB
         whole = sum(truth["lives"][sex, look] for sex in sexes)
         for hidden in outcome.hidden if whole > 0.0 else ():
             one, two = (
-                sum(truth["carried"][sex, look, hidden.allele, copies] for sex in sexes) / whole
-                for copies in (1, 2)
+                sum(truth["carried"][sex, look, hidden.allele, copies] for sex in sexes) / whole for copies in (1, 2)
             )
             assert math.isclose(hidden.two_copies, two, abs_tol=1e-12)
             assert math.isclose(hidden.chance, one + two, abs_tol=1e-12) or math.isclose(
