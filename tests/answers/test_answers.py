@@ -68,6 +68,11 @@ def test_odds__refuses(answers: Answers, sire: str, dam: str, options: dict[str,
     assert caught.value.faults[0].code == code
 
 
-def test_odds__text_that_is_nothing_is_refused(answers: Answers) -> None:
-    with pytest.raises(ShorthandError):
-        answers.odds("qwxz", "22-11")
+def test_odds__text_that_is_neither_animal_nor_genes_is_refused(answers: Answers) -> None:
+    with pytest.raises(CrossError, match="There is no animal '99-99', and nothing in it reads as genes"):
+        answers.odds("99-99", "22-11")
+
+
+def test_odds__three_alleles_of_one_complex_are_refused_as_such(answers: Answers) -> None:
+    with pytest.raises(ShorthandError, match="more than two copies"):
+        answers.odds("Mojave Lesser Phantom", "22-11")

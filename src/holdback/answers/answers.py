@@ -10,15 +10,18 @@ from holdback.answers.doubts import doubts
 from holdback.answers.recorded import RecordedGenes, recorded_genes
 from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, Sex
-from holdback.errors import CrossError, Fault
+from holdback.errors import CrossError, Fault, ShorthandError
 from holdback.heredity.crosses import Caution, EggCount, Odds, odds
 from holdback.heredity.genotype import GenotypeBelief, Wish
-from holdback.heredity.shorthand import read_parent, read_wish
+from holdback.heredity.shorthand import Reading, read_parent, read_wish
 from holdback.species.catalogue import Catalogue
 
 YOUNG_NOT_COUNTED = (
     "Each parent by its own record and its recorded parents; its young and clutch mates are not counted."
 )
+NOTHING_READ = "SHO-202"
+"""Code of a text in which nothing can be read as a parent."""
+
 TYPED = "Genes as typed; no record stands behind them."
 
 
@@ -156,9 +159,20 @@ class Answers:
         """
         animal = self.find(text)
         if animal is None:
-            belief, reading = read_parent(text, self.catalogue, sex=sex)
+            belief, reading = self._typed(text, sex)
             return Parent(id="", label=text.strip(), belief=belief, warnings=doubts(reading))
         return self._recorded_parent(animal, sex)
+
+    def _typed(self, text: str, sex: Sex) -> tuple[GenotypeBelief, Reading]:
+        """Typed genes as read; where nothing in them is a gene, the text may have been meant as an animal."""
+        try:
+            return read_parent(text, self.catalogue, sex=sex)
+        except ShorthandError as error:
+            if all(fault.code != NOTHING_READ for fault in error.faults):
+                raise
+            what = f"There is no animal {text.strip()!r}, and nothing in it reads as genes."
+            hint = 'Give an id, a name, or genes as in "Pastel Clown 66% het Pied"; "normal" for none.'
+            raise CrossError(Fault("PAIR-001", what, hint, value=text)) from error
 
     def _recorded_parent(self, animal: Animal, sex: Sex) -> Parent:
         """Side of a pairing from an animal of the collection."""
