@@ -10,7 +10,8 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator, Sequence
-from operator import getitem
+from itertools import product
+from operator import itemgetter
 
 FEW = 1_500
 """Number of combinations below which building and sorting all of them is quicker than the heap."""
@@ -55,17 +56,10 @@ def _all_sorted(factors: Sequence[Sequence[float]], top: int) -> list[tuple[floa
     chances = [1.0]
     for factor in factors:
         chances = [chance * other for chance in chances for other in factor]
-    order = sorted(range(len(chances)), key=chances.__getitem__, reverse=True)[:top]
-    sizes = [len(factor) for factor in factors][::-1]
-    found: list[tuple[float, Choice]] = []
-    for index in order:
-        if chances[index] <= 0.0:
-            break
-        rest, choice = index, []
-        for size in sizes:
-            rest, place = divmod(rest, size)
-            choice.append(place)
-        found.append((chances[index], tuple(choice[::-1])))
+    every = zip(chances, product(*(range(len(factor)) for factor in factors)), strict=True)
+    found = sorted(every, key=itemgetter(0), reverse=True)[:top]
+    while found and found[-1][0] <= 0.0:
+        found.pop()
     return found
 
 
@@ -87,38 +81,33 @@ def in_order(factors: Sequence[Sequence[float]]) -> Iterator[tuple[float, Choice
     best = math.prod(factor[place] for factor, place in zip(factors, base, strict=True))
     yield best, tuple(base)
     # Factors with something to choose, the cheapest first step in front: a step never costs less than its parent.
-    costs: list[tuple[list[float], int]] = []
+    steps: list[tuple[list[float], list[float], list[int], int]] = []
     for number, places in enumerate(sorted_factors):
         if len(places) > 1:
-            log_best = math.log(factors[number][places[0]])
-            costs.append(([log_best - math.log(factors[number][place]) for place in places], number))
-    costs.sort(key=lambda entry: entry[0][1])
-    if not costs:
+            ratios = [factors[number][place] / factors[number][places[0]] for place in places]
+            steps.append(([-math.log(ratio) for ratio in ratios], ratios, places, number))
+    steps.sort(key=lambda step: step[0][1])
+    if not steps:
         return
-    steps = [entry[0] for entry in costs]
-    numbers = [entry[1] for entry in costs]
     last = len(steps) - 1
     serial = 0
-    # An entry: cost, serial (ties in the order found), factor stepped last, its rank, the earlier steps as a chain.
-    heap: list[tuple[float, int, int, int, tuple[int, int, object] | None]] = [(steps[0][1], 0, 0, 1, None)]
+    # An entry: cost, serial (ties in the order found), factor stepped last and its rank, then the chance and the choice
+    # of the entry it came from with that factor at its likeliest.
+    heap: list[tuple[float, int, int, int, float, Choice]] = [(steps[0][0][1], 0, 0, 1, best, tuple(base))]
     push, pop = heapq.heappush, heapq.heappop
     while heap:
-        cost, _, place, rank, earlier = pop(heap)
-        choice = base.copy()
-        choice[numbers[place]] = sorted_factors[numbers[place]][rank]
-        chain = earlier
-        while chain is not None:
-            step, step_rank, chain = chain  # type: ignore[assignment]  # the chain is recursive
-            choice[numbers[step]] = sorted_factors[numbers[step]][step_rank]
-        yield math.prod(map(getitem, factors, choice)), tuple(choice)
-        step_costs = steps[place]
-        if rank + 1 < len(step_costs):
+        cost, _, place, rank, before, earlier = pop(heap)
+        costs, ratios, places, number = steps[place]
+        choice = (*earlier[:number], places[rank], *earlier[number + 1 :])
+        chance = before * ratios[rank]
+        yield chance, choice
+        if rank + 1 < len(costs):
             serial += 1
-            push(heap, (cost - step_costs[rank] + step_costs[rank + 1], serial, place, rank + 1, earlier))
+            push(heap, (cost - costs[rank] + costs[rank + 1], serial, place, rank + 1, before, earlier))
         if place < last:
-            following = steps[place + 1][1]
+            following = steps[place + 1][0][1]
             serial += 1
-            push(heap, (cost + following, serial, place + 1, 1, (place, rank, earlier)))
+            push(heap, (cost + following, serial, place + 1, 1, chance, choice))
             if rank == 1:
                 serial += 1
-                push(heap, (cost - step_costs[1] + following, serial, place + 1, 1, earlier))
+                push(heap, (cost - costs[1] + following, serial, place + 1, 1, before, earlier))
