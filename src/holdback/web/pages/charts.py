@@ -179,10 +179,14 @@ class Figure:
         )
         if not mark.word:
             return dot
+        near_axis = mark.x < 0.15 * self.x.end  # a word that ends here would run over the axis
         return dot + format_html(
-            '<text class="e third" x="{}" y="{}" dx="0" dy="20">{}</text>',
+            '<text class="{}third" x="{}" y="{}" dx="{}" dy="{}">{}</text>',
+            "" if near_axis else "e ",
             self._left(mark.x),
             self._top(mark.y),
+            10 if near_axis else 0,
+            -4 if near_axis else 20,
             mark.word,
         )
 

@@ -143,12 +143,14 @@ def _figure(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow]
     last = max(point[0] for point in points)
     end, step = next((pair for pair in _SPANS if pair[0] >= last), (600, 120))
     ticks = [(float(month), f"{month}" + (" mo" if month == end else "")) for month in range(0, end + 1, step)]
-    inside = [row for row in rows if row.age_months <= end]
-    top = max([point[1] for point in points] + [row.high_g for row in inside])
+    inside = [(row.age_months, row.low_g, row.high_g) for row in rows if row.age_months < end]
+    if (edge := _band_at(float(end), rows)) is not None:
+        inside.append((float(end), *edge))
+    top = max([point[1] for point in points] + [high for _, _, high in inside])
     bands = [
         Band(
-            [(row.age_months, row.high_g) for row in inside],
-            [(row.age_months, row.low_g) for row in inside],
+            [(age, high) for age, _, high in inside],
+            [(age, low) for age, low, _ in inside],
             f"ordinary {_plural(animal)}",
         )
     ]
