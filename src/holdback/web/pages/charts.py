@@ -181,7 +181,7 @@ class Figure:
             return dot
         near_axis = mark.x < 0.15 * self.x.end  # a word that ends here would run over the axis
         return dot + format_html(
-            '<text class="{}third" x="{}" y="{}" dx="{}" dy="{}">{}</text>',
+            '<text class="{}third wide" x="{}" y="{}" dx="{}" dy="{}">{}</text>',
             "" if near_axis else "e ",
             self._left(mark.x),
             self._top(mark.y),
