@@ -17,8 +17,9 @@ from sizes import Sizes
 TITLE = "Wrackline Barn - who is in the racks (invented)"
 GROUPS = ("Rack", "Who", "", "", "Where from", "", "What", "Scale", "", "")
 HEADINGS = ("Where", "#", "Snake", "M/F", "Born", "Parents", "Genetics", "Weight 10 May 2026", "", "Notes")
+ABOVE: tuple[tuple[CellValue, ...], ...] = ((TITLE,), (), GROUPS, HEADINGS)
 MERGED = ("A1:J1", "B3:D3", "E3:F3")
-FIRST_ROW = 5
+FIRST_ROW = len(ABOVE) + 1
 STAMP = dt.datetime(2026, 5, 14, 18, 0)  # noqa: DTZ001  a workbook's stamps have no zone
 
 
@@ -36,16 +37,12 @@ def _workbook(rows: list[MessyRow]) -> bytes:
     sheet = book.active
     assert sheet is not None, "a new workbook has a sheet"
     sheet.title = "racks"
-    for number, cells in enumerate([(TITLE,), (), GROUPS, HEADINGS], start=1):
+    for number, cells in enumerate([*ABOVE, *(row.cells for row in rows)], start=1):
         for column, value in enumerate(cells, start=1):
-            if value:
+            if value != "":
                 sheet.cell(number, column, value)
     for place in MERGED:
         sheet.merge_cells(place)
-    for number, row in enumerate(rows, start=FIRST_ROW):
-        for column, value in enumerate(row.cells, start=1):
-            if value != "":
-                sheet.cell(number, column, value)
     book.properties.creator, book.properties.created = "Wrackline Barn", STAMP
     plain = io.BytesIO()
     book.save(plain)
@@ -70,7 +67,7 @@ def _csv(rows: list[MessyRow]) -> bytes:
     """The same rows with semicolons, decimal commas and the western Windows code page."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=";", lineterminator="\r\n")
-    for cells in [(TITLE,), (), GROUPS, HEADINGS, *(row.cells for row in rows)]:
+    for cells in [*ABOVE, *(row.cells for row in rows)]:
         texts = [_with_comma(column, value) for column, value in enumerate(cells)]
         writer.writerow(texts + [""] * (len(HEADINGS) - len(texts)))
     return out.getvalue().encode("cp1252")
