@@ -13,6 +13,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from holdback.errors import CrossError, Fault
+from holdback.heredity.crosses.tables import beta_points, until_negligible
 
 if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
@@ -77,7 +78,7 @@ class EggCount:
     @classmethod
     def poisson(cls, mean: float, *, hatch_rate: float = 1.0, failure: float = 0.0) -> EggCount:
         """Poisson clutch size, cut where less than 1e-16 is left."""
-        sizes = _until_negligible(lambda n: n * math.log(mean) - mean - math.lgamma(n + 1))
+        sizes = until_negligible(lambda n: n * math.log(mean) - mean - math.lgamma(n + 1))
         return cls(sizes, ((hatch_rate, 1.0),), failure)
 
     @classmethod
@@ -89,7 +90,7 @@ class EggCount:
             ways = math.lgamma(n + size) - math.lgamma(size) - math.lgamma(n + 1)
             return ways + size * math.log(p) + n * math.log1p(-p)
 
-        return cls(_until_negligible(log_chance), ((hatch_rate, 1.0),), failure)
+        return cls(until_negligible(log_chance), ((hatch_rate, 1.0),), failure)
 
     @classmethod
     def normal(cls, mean: float, sd: float, *, least: int, most: int, hatch_rate: float = 1.0) -> EggCount:
@@ -128,7 +129,7 @@ class EggCount:
         source = f", {mean.mark}" + (f" ({mean.source})" if mean.source else "")
         failure = values["clutch_failure"].value if "clutch_failure" in values else 0.0
         ground = f"species file: mean {mean.value:g} eggs{source}; {rate.value:.0%} hatch, {rate.mark}"
-        return cls(number.sizes, _beta_points(rate.value, rate.low, rate.high), failure, ground=ground)
+        return cls(number.sizes, beta_points(rate.value, rate.low, rate.high), failure, ground=ground)
 
     @property
     def mean(self) -> float:
@@ -180,6 +181,33 @@ class EggCount:
             for rate, weight in self.hatch
             for n, chance in self.sizes
         )
+
+    def at_least_each(self, most: int, q: float) -> tuple[float, ...]:
+        """Chances of at least 1, 2, ... `most` targets in a clutch, for a known q; as `at_least`, in one pass.
+
+        Notes
+        -----
+        Counted from the bottom, so chances far below 1e-12 lose their last figures to rounding.
+        """
+        exactly = [0.0] * most
+        for rate, weight in self.hatch:
+            p = q * rate
+            if p >= 1.0:
+                for n, chance in self.sizes:
+                    if n < most:
+                        exactly[n] += weight * chance
+                continue
+            ratio, log_miss = p / (1.0 - p), math.log1p(-p)
+            for n, chance in self.sizes:
+                term = weight * chance * math.exp(n * log_miss)
+                for k in range(min(most, n + 1)):
+                    exactly[k] += term
+                    term *= ratio * (n - k) / (k + 1)
+        chances, below = [], 0.0
+        for share in exactly:
+            below += share
+            chances.append(max(0.0, (1.0 - self.failure) * (1.0 - below)))
+        return tuple(chances)
 
     def one_of_each_sex(self, q: float, *, males: float = 0.5) -> float:
         """Chance of at least one male and one female target in a clutch, for a known q.
@@ -333,41 +361,3 @@ def _binomial(k: int, n: int, q: float) -> float:
         return float(math.comb(n, k)) * q**k * (1.0 - q) ** (n - k)
     ways = math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)
     return math.exp(ways + k * math.log(q) + (n - k) * math.log1p(-q))
-
-
-def _until_negligible(log_chance: Callable[[int], float]) -> tuple[tuple[int, float], ...]:
-    """Whole-number distribution as a table, brought to sum 1."""
-    found: list[tuple[int, float]] = []
-    total, n = 0.0, 0
-    while n < 10 or total < 1.0 - 1e-15 or (found and found[-1][1] > 1e-17):
-        found.append((n, math.exp(log_chance(n))))
-        total += found[-1][1]
-        n += 1
-        if n > 100_000:
-            break
-    total = math.fsum(chance for _, chance in found)
-    return tuple((n, chance / total) for n, chance in found)
-
-
-def _beta_points(mean: float, low: float, high: float, points: int = 9) -> tuple[tuple[float, float], ...]:
-    """Beta distribution of a given mean and about a given 90 % range, as points of equal weight and the same mean."""
-    sd = (high - low) / (2.0 * 1.6448536269514722)
-    if sd <= 0.0 or not 0.0 < mean < 1.0:
-        return ((mean, 1.0),)
-    total = max(mean * (1.0 - mean) / (sd * sd) - 1.0, 2.0)
-    a, b = mean * total, (1.0 - mean) * total
-    cells = 2000
-    grid = [(cell + 0.5) / cells for cell in range(cells)]
-    density = [math.exp((a - 1.0) * math.log(x) + (b - 1.0) * math.log1p(-x)) for x in grid]
-    whole = sum(density)
-    found: list[tuple[float, float]] = []
-    mass = moment = 0.0
-    for x, height in zip(grid, density, strict=True):
-        mass += height / whole
-        moment += x * height / whole
-        if mass >= 1.0 / points or x is grid[-1]:
-            found.append((moment / mass, mass))
-            mass = moment = 0.0
-    weight = math.fsum(share for _, share in found)
-    shift = mean - math.fsum(rate * share for rate, share in found) / weight
-    return tuple((min(1.0, max(0.0, rate + shift)), share / weight) for rate, share in found)

@@ -30,6 +30,8 @@ Beliefs = tuple[GenotypeBelief, GenotypeBelief]
 
 _Settled = tuple[GenotypeBelief, GenotypeBelief, tuple[Caution, ...]]
 
+_ROUNDED = "The parents may be so many things that chances of a clutch are told to seven figures only."
+
 _SUM_SLACK = 1e-6
 _OTHER = {Sex.MALE: Sex.FEMALE, Sex.FEMALE: Sex.MALE, Sex.UNKNOWN: Sex.UNKNOWN}
 
@@ -124,6 +126,7 @@ def odds_mixture(
     listed = math.fsum(outcome.probability for outcome in outcomes)
     n_looks = sum(looks.n_looks for _, looks in scenarios) * (2 if by_sex else 1)
     wanted = None if want is None else [(weight, wanted_states(cross, want)) for weight, cross in crosses]
+    exact = wanted is None or all(found.exact for _, found in wanted)
     notes = {note.code: note for *_, found in settled for note in found}
     unlisted = hatching - listed
     return Odds(
@@ -134,8 +137,8 @@ def odds_mixture(
         lost_after_hatching=hatching - living if hatching - living > 1e-15 else 0.0,
         want=None if wanted is None or want is None else want_odds(wanted, want, clutch),
         cautions=(*cautions(crosses, _tiny(1.0 - hatching), _tiny(hatching - living)), *notes.values()),
-        exact=wanted is None or all(found.exact for _, found in wanted),
-        assumptions=_assumptions(crosses, clutch, want),
+        exact=exact,
+        assumptions=_assumptions(crosses, clutch, want) + (() if exact else (_ROUNDED,)),
         by_sex=by_sex,
         eggs=clutch,
         n_looks=n_looks,

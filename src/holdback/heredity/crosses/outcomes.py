@@ -234,6 +234,8 @@ class Looks:
         )
 
 
+_There = Sequence[tuple[float, Looks, Found]]
+
 Scenarios = Sequence[tuple[float, Looks]]
 """Possible pairs with their probabilities, summing to 1."""
 
@@ -272,41 +274,44 @@ def list_outcomes(scenarios: Scenarios, catalogue: Catalogue, *, by_sex: bool, t
     found: list[Outcome] = []
     for sex in (0, 1) if by_sex else (0,):
         share = 0.5 if by_sex else 1.0
-        keys = _top_keys(scenarios, sex, top)
-        shown_sex = sex_of(sex, catalogue) if by_sex else None
-        found.extend(_outcome(scenarios, key, sex, (share, living, shown_sex), names) for key in keys)
+        scale = (share, living, sex_of(sex, catalogue) if by_sex else None)
+        found.extend(_outcome(there, sex, scale, names) for there in _top_looks(scenarios, sex, top))
     found.sort(key=lambda look: (-round(look.probability, 12), len(look.looks), look.label, str(look.sex)))
     return tuple(found[:top])
 
 
-def _top_keys(scenarios: Scenarios, sex: int, top: int) -> list[LookKey]:
-    """Identities of the likeliest looks over all scenarios."""
+def _top_looks(scenarios: Scenarios, sex: int, top: int) -> list[_There]:
+    """Likeliest looks over all scenarios, each with what every scenario adds to it."""
     if len(scenarios) == 1:
-        return [look.key for look in scenarios[0][1].top(sex, top)]
+        weight, only = scenarios[0]
+        return [[(weight, only, look)] for look in only.top(sex, top)]
     chances: dict[LookKey, float] = {}
+    rounds = 0
     streams = [(weight, looks.each(sex)) for weight, looks in scenarios]
     ceilings = [weight for weight, _ in scenarios]
     while any(ceiling > 0.0 for ceiling in ceilings):
+        rounds += 1
         for index, (weight, stream) in enumerate(streams):
             look = next(stream, None)
             ceilings[index] = 0.0 if look is None else weight * look.hatching
             if look is not None and look.key not in chances:
                 others = ((share, looks.at(look.key, sex)) for share, looks in scenarios)
                 chances[look.key] = sum(share * other.hatching for share, other in others if other is not None)
-        if len(chances) >= top and heapq.nlargest(top, chances.values())[-1] >= sum(ceilings):
+        if rounds % 8 == 0 and len(chances) >= top and heapq.nlargest(top, chances.values())[-1] >= sum(ceilings):
             break
-    return heapq.nlargest(top, chances, key=chances.__getitem__)
+    return [
+        [(weight, looks, found) for weight, looks in scenarios if (found := looks.at(key, sex)) is not None]
+        for key in heapq.nlargest(top, chances, key=chances.__getitem__)
+    ]
 
 
-def _outcome(
-    scenarios: Scenarios, key: LookKey, sex: int, scale: tuple[float, float, Sex | None], names: TradeNames
-) -> Outcome:
+def _outcome(there: _There, sex: int, scale: tuple[float, float, Sex | None], names: TradeNames) -> Outcome:
     """One look with its odds and hidden genes, over all scenarios."""
     share, living_in_all, shown_sex = scale
-    there = [(weight, looks, found) for weight, looks in scenarios if (found := looks.at(key, sex)) is not None]
     hatching = share * math.fsum(weight * found.hatching for weight, _, found in there)
     living = share * math.fsum(weight * found.living for weight, _, found in there)
     first = there[0][2]
+    key = first.key
     book = there[0][1].cross.book
     # The trade names what shows with one copy first and the recessives last: "Pastel Clown".
     named = sorted(zip(key, first.looks, strict=True), key=lambda item: _is_recessive(item[1], book.catalogue))

@@ -25,6 +25,9 @@ from holdback.heredity.genotype import WILD_PAIR, Wish
 _MOST_STATES = 50_000
 """Beyond this many joint states chances are told apart to nine figures only, and the result says it is not exact."""
 
+_MOST_TOLD = 5
+"""Chances of at least one up to at least this many are told."""
+
 Values = tuple[float, float, float, float]
 """Target and living, each for the heterogametic and the homogametic sex of young."""
 
@@ -193,7 +196,7 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
         at_least_one=math.fsum(w * eggs.at_least_one(a + b) for w, a, b in counted),
         eggs_for=eggs_for,
         clutches_for=_clutches_for([(weight, male + female) for weight, male, female in counted], eggs),
-        at_least={str(m): math.fsum(w * eggs.at_least(m, a + b) for w, a, b in counted) for m in (1, 2, 3, 4, 5)},
+        at_least=_at_least(counted, eggs),
         one_of_each_sex=math.fsum(
             w * eggs.one_of_each_sex(a + b, males=a / (a + b)) for w, a, b in counted if a * b > 0.0
         ),
@@ -202,6 +205,12 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
         turns_on=facts,
         eggs_for_each_sex=_each_sex_for(counted, eggs),
     )
+
+
+def _at_least(counted: Sequence[tuple[float, float, float]], eggs: EggCount) -> dict[str, float]:
+    """Chance of at least one, two and so on in this clutch."""
+    each = [(weight, eggs.at_least_each(_MOST_TOLD, male + female)) for weight, male, female in counted]
+    return {str(m + 1): math.fsum(weight * chances[m] for weight, chances in each) for m in range(_MOST_TOLD)}
 
 
 def _counted(state: State, eggs: EggCount) -> tuple[float, float]:
