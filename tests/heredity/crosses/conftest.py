@@ -70,7 +70,8 @@ class SmallSpecies:
         if not named or (shown[0].inheritance is RECESSIVE and len(named) == 1):
             return LocusLook(f"{locus}:", "")
         names = sorted({allele.name for allele in shown})
-        double = len(named) == 2 and len(names) == 1
+        shared = {each.two_copies_name for each in shown}
+        double = len(named) == 2 and (len(names) == 1 or (len(shared) == 1 and "" not in shared))
         if double and shown[0].inheritance is PARTIAL:
             label = shown[0].two_copies_name or f"Super {names[0]}"
         else:
