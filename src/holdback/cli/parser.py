@@ -83,7 +83,9 @@ def _odds(commands: Commands) -> None:
     command.add_argument("sire", metavar="SIRE", help="the male: id, name, or genes in quotes")
     command.add_argument("dam", metavar="DAM", help="the female: id, name, or genes in quotes")
     command.add_argument("--want", metavar="TEXT", default="", help="a wish, such as 'female Enchi Clown'")
-    command.add_argument("--eggs", type=int, metavar="N", help="count on N fertile eggs; else the species' clutch sizes")
+    command.add_argument(
+        "--eggs", type=int, metavar="N", help="count on N fertile eggs; else the species' clutch sizes"
+    )
     command.add_argument("--hatch-rate", type=float, metavar="SHARE", help="share of --eggs that hatch; 1 if not given")
     command.add_argument("--top", type=int, metavar="N", default=16, help="looks to list, likeliest first (16)")
     _add_from(command)
