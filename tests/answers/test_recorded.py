@@ -102,6 +102,13 @@ def test_recorded_genes__phase_of_a_sex_linked_gene_follows_its_parent(parent: s
     assert answers.genes("Y").belief.phase[locus] == pytest.approx(expected)
 
 
+def test_recorded_genes__phase_is_sure_where_every_candidate_sire_shows_the_gene() -> None:
+    animals = (sire("S", "Banana"), sire("T", "Banana"), dam("D", "normal"))
+    child = young("Y", "Banana", sires=(Candidate("S", 0.5), Candidate("T", 0.5)), sex=Sex.MALE)
+    (phase,) = answers_of(*animals, child).genes("Y").belief.phase.values()
+    assert phase == pytest.approx(1.0)
+
+
 def test_recorded_genes__long_ancestry_needs_no_recursion() -> None:
     animals = [sire("A0", "Clown")]
     animals += [Animal(f"A{i}", sex=Sex.MALE, sires=(Candidate(f"A{i - 1}"),)) for i in range(1, 3000)]

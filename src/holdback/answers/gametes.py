@@ -90,13 +90,14 @@ def y_phase(animal: Animal, locus: str, catalogue: Catalogue, known: Mapping[str
     float
         Probability in [0, 1].
     """
-    wild = GenotypeBelief()
-    certain = len(animal.sires) == 1 and animal.sires[0].animal != NO_SIRE
-    sire = known[animal.sires[0].animal].belief if certain else wild
-    dam = known[animal.dam].belief if animal.dam else wild
-    giver, other = (sire, dam) if catalogue.is_heterogametic(Sex.MALE) else (dam, sire)
     own_sex = Sex.MALE if catalogue.is_heterogametic(Sex.MALE) else Sex.FEMALE
-    carried = 1.0 - gamete_odds(giver, locus, own_sex, catalogue).get(WILD, 0.0)
-    plain = gamete_odds(other, locus, own_sex, catalogue).get(WILD, 0.0)
-    on_y, on_x = carried * plain, (1.0 - carried) * (1.0 - plain)
+    sires = [(one.weight, known[one.animal].belief) for one in animal.sires if one.animal != NO_SIRE]
+    sires.append((1.0 - sum(weight for weight, _ in sires), GenotypeBelief()))
+    from_sire = sum(
+        weight * (1.0 - gamete_odds(sire, locus, own_sex, catalogue).get(WILD, 0.0)) for weight, sire in sires
+    )
+    dam = known[animal.dam].belief if animal.dam else GenotypeBelief()
+    from_dam = 1.0 - gamete_odds(dam, locus, own_sex, catalogue).get(WILD, 0.0)
+    giver, other = (from_sire, from_dam) if own_sex is Sex.MALE else (from_dam, from_sire)
+    on_y, on_x = giver * (1.0 - other), (1.0 - giver) * other
     return on_y / (on_y + on_x) if on_y + on_x > 0.0 else 0.5
