@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from holdback.answers.gametes import child_pairs
@@ -124,15 +123,20 @@ def _pairing_row(cross: _Cross, allele: Allele, catalogue: Catalogue) -> BeliefR
     copies = [0.0, 0.0, 0.0]
     for alleles, chance in young.items():
         copies[alleles.count(allele.key)] += chance
-    shows = sum(chance for alleles, chance in young.items() if catalogue.look(locus, alleles).label)
-    lost = sum(chance * catalogue.lethality(locus, alleles) for alleles, chance in young.items())
+    living = {alleles: chance * (1.0 - catalogue.lethality(locus, alleles)) for alleles, chance in young.items()}
+    shows = sum(chance for alleles, chance in living.items() if catalogue.look(locus, alleles).label)
+    lost = 1.0 - sum(living.values())
+    words = _pairing_words(copies, shows, allele) if lost < 1e-9 else _lethal_words(shows, lost, allele)
     return BeliefRow(
-        cross.title,
-        (copies[0], copies[1], copies[2]),
-        {0.0: "none"}.get(shows, about(shows)),
-        "shows",
-        why=_pairing_words(copies, shows, allele) + (f" {about(lost).capitalize()} eggs is lost." if lost else ""),
+        cross.title, (copies[0], copies[1], copies[2]), {0.0: "none"}.get(shows, about(shows)), "shows", why=words
     )
+
+
+def _lethal_words(shows: float, lost: float, allele: Allele) -> str:
+    """What is left of a pairing in which two copies die: some of the eggs, and the odds among the young that live."""
+    where = "is lost" if allele.lethal_stage == "in egg" else "hatches and dies"
+    dead = f"{about(lost).capitalize()} eggs {where}: two copies."
+    return f"{dead} It shows in {about(shows / (1.0 - lost))} of the young that live."
 
 
 def _pairing_words(copies: list[float], shows: float, allele: Allele) -> str:
@@ -152,14 +156,25 @@ def _pairing_words(copies: list[float], shows: float, allele: Allele) -> str:
     return "All that show have two copies." if two else "All that show have one copy."
 
 
+_TRUST = (Mark.PUBLISHED, Mark.COMMON, Mark.MEMORY)
+"""Marks from the strongest to the weakest; the keeper's own stands outside."""
+
+
 def standing_table(allele: Allele, catalogue: Catalogue) -> Table:
     """How sure each statement is, and where it comes from."""
     locus = catalogue.loci[allele.locus]
-    lines = [[_STATEMENT[allele.inheritance], allele.mark.value, _source(allele.source, catalogue)]]
+    # The citations of an entry may be those of its flags; only a published class has one of its own.
+    source = _source(allele.source, catalogue) if allele.mark is Mark.PUBLISHED else "none"
+    lines = [[_STATEMENT[allele.inheritance], allele.mark.value, source]]
     if locus.gene:
         lines.append([f"The gene is {locus.gene}", locus.mark.value, _source(locus.source, catalogue)])
-    if len(locus.alleles) > 1:
-        lines.append([f"It sits in the {locus.name}", locus.mark.value, _source(locus.source, catalogue)])
+    others = [catalogue.alleles[key] for key in locus.alleles if key != allele.key]
+    if others:
+        # A published gene says nothing of which trade names are its alleles: the weakest of their marks counts.
+        marks = [locus.mark, allele.mark, *(other.mark for other in others)]
+        weakest = max((mark for mark in marks if mark in _TRUST), key=_TRUST.index, default=locus.mark)
+        where = _source(locus.source, catalogue) if weakest is Mark.PUBLISHED else "none"
+        lines.append([f"It shares its place with {listed([other.name for other in others])}", weakest.value, where])
     if locus.sex_linkage:
         r = locus.sex_linkage.r
         odds = f"{span(r.low * 100, r.high * 100)} of 100 sperm, {number(r.value * 100)} taken"
@@ -170,9 +185,9 @@ def standing_table(allele: Allele, catalogue: Catalogue) -> Table:
 
 
 def _source(text: str, catalogue: Catalogue) -> str:
-    """Citation behind a key where the species file lists it."""
-    sources: Mapping[str, str] = getattr(catalogue, "sources", {})
-    return sources.get(text, text) or "none"
+    """Citations behind the keys, those that the species file lists written out."""
+    keys = [key.strip() for key in text.split(",") if key.strip()]
+    return "; ".join(catalogue.sources.get(key, key) for key in keys) or "none"
 
 
 def gene_cautions(allele: Allele, catalogue: Catalogue) -> list[tuple[str, str, str]]:
