@@ -15,6 +15,7 @@ import pytest
 
 from holdback.species import loading, parts
 from holdback.species.model import Ease, Inheritance, Mark
+from holdback.species.trust import RECORDS
 
 ROOM = Path(loading.__file__).parent
 REFERENCE = Path(__file__).parents[2] / "docs" / "reference" / "species-file.md"
@@ -44,6 +45,10 @@ def test_schema__every_file_fits(path: Path) -> None:
         (("combo", "bumblebee", "one"), "pastel"),
         (("locus", "banana", "sex_linkage", "r", "value"), 0.7),
         (("reproduction", "hatch_rate", "value"), "most"),
+        (("allele", "pastel", "frequency"), 0.5),
+        (("group", "recessive", "frequency"), -0.1),
+        (("records", "claim_trust", "value"), 1.5),
+        (("records", "claim_trst"), {"value": 0.9}),
         (("sex_system",), "XO"),
         (("extra",), 1),
     ],
@@ -67,6 +72,7 @@ def test_schema__words_of_closed_lists_are_those_of_the_code() -> None:
     assert tuple(defs["flag"]["properties"]["kind"]["enum"]) == parts.FLAG_KINDS
     assert tuple(defs["pairing"]["properties"]["level"]["enum"]) == parts.LEVELS
     assert SCHEMA["properties"]["format"]["const"] == loading.FORMAT
+    assert list(SCHEMA["properties"]["records"]["properties"]) == list(RECORDS)
 
 
 def fields_of(schema: Any) -> Iterator[str]:
@@ -103,3 +109,9 @@ def test_reference__lists_every_fault_code() -> None:
 @pytest.mark.parametrize("key", sorted({key for path in FILES for key in tables(path)["reproduction"]}))
 def test_reference__describes_every_default(key: str) -> None:
     assert f"`{key}`" in REFERENCE.read_text("utf-8")
+
+
+@pytest.mark.parametrize("key", RECORDS)
+def test_reference__gives_every_value_of_records(key: str) -> None:
+    each = RECORDS[key]
+    assert f"| `{key}` | {each.value:g} | {each.low:g} to {each.high:g} |" in REFERENCE.read_text("utf-8")

@@ -53,6 +53,8 @@ class Catalogue:
         Linked pairs of loci; every other pair is free.
     reproduction, chromosomes : mapping of str to Value
         Defaults with range, mark and source.
+    records : mapping of str to Value
+        How far records are trusted: the names of `trust.RECORDS`, every one a probability.
     growth : tuple of GrowthRow
         Usual mass by age and sex.
     digest : str
@@ -81,6 +83,7 @@ class Catalogue:
     reproduction: Mapping[str, Value]
     growth: tuple[GrowthRow, ...]
     chromosomes: Mapping[str, Value]
+    records: Mapping[str, Value]
     digest: str
     default_mark: Mark = Mark.COMMON
     sex_system_source: str = ""

@@ -8,8 +8,8 @@ from typing import Any
 from holdback.species.model import Mark
 
 _ENTRIES = ("allele", "combo", "locus")
-_VALUES = ("reproduction", "chromosomes")
-_TALK = frozenset({"name", "aliases", "note", "ease_one", "ease_two", "missed", "imagined", "tags"})
+_VALUES = ("reproduction", "chromosomes", "records")
+_TALK = frozenset({"name", "aliases", "note", "ease_one", "ease_two", "missed", "imagined", "frequency", "tags"})
 """Fields that say nothing about class, place, look or harm: changing them leaves the mark as it was."""
 
 _SAME: Mapping[str, Callable[[Mapping[str, Any]], object]] = {

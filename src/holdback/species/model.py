@@ -13,6 +13,9 @@ from enum import StrEnum
 WILD = "+"
 """Key of the wild-type allele at every locus."""
 
+FREQUENCY = 0.002
+"""Share of an allele among captive animals of unknown descent where the species file states none; an assumption."""
+
 Pair = tuple[str, str]
 """Unordered genotype at one locus: two allele keys in sorted order (`WILD` sorts first)."""
 
@@ -120,6 +123,8 @@ class Allele:
         How hard one and two copies are to tell by eye.
     missed, imagined : float
         Chance that a keeper misses the look where it shows, and that one is named where none is.
+    frequency : float
+        Share of this allele, in [0, 0.5), among captive animals of unknown descent of which nothing is said.
     tags : tuple of str
         What it does to the look ("brightens", "darkens", "reds", "fades the head", "reduces pattern", "bands", ...).
     flags : tuple of Flag
@@ -145,6 +150,7 @@ class Allele:
     ease_two: Ease = Ease.PLAIN
     missed: float = 0.01
     imagined: float = 0.001
+    frequency: float = FREQUENCY
     tags: tuple[str, ...] = ()
     flags: tuple[Flag, ...] = ()
     mark: Mark = Mark.COMMON

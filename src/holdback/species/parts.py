@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import replace
@@ -10,6 +11,7 @@ from typing import Any
 from holdback.errors import Fault
 from holdback.species.fields import Table, value_of
 from holdback.species.model import (
+    FREQUENCY,
     Allele,
     Combo,
     Ease,
@@ -44,6 +46,9 @@ FLAG_KINDS = (
     "husbandry",
 )
 """What a welfare flag can be about."""
+
+NAMED_SHARE = 0.9
+"""Share that all named alleles of a locus stay under, so that the wild type keeps one."""
 
 _SLUG = re.compile(r"[a-z0-9][a-z0-9-]*")
 
@@ -88,6 +93,7 @@ def allele_of(key: str, data: object, faults: list[Fault]) -> Allele:
         ease_two=table.choice("ease_two", Ease, Ease.PLAIN),
         missed=table.number("missed", 0.01),
         imagined=table.number("imagined", 0.001),
+        frequency=_frequency(table),
         tags=table.texts("tags"),
         flags=tuple(_flag(each, table, mark) for each in table.tables("flags")),
         mark=mark,
@@ -99,6 +105,14 @@ def allele_of(key: str, data: object, faults: list[Fault]) -> Allele:
         table.fault("SPE-026", f"{allele.name}: lethal and lethal_stage go together.", hint, "lethal_stage")
     table.close()
     return allele
+
+
+def _frequency(table: Table) -> float:
+    frequency = table.number("frequency", FREQUENCY, high=0.5)
+    if frequency == 0.5:
+        hint = "Write a share from 0 to under 0.5; 0.002 is one gene copy in 500."
+        table.fault("SPE-013", "frequency is 0.5 and must be less.", hint, "frequency", frequency)
+    return frequency
 
 
 def _flag(data: object, owner: Table, mark: Mark) -> Flag:
@@ -159,6 +173,10 @@ def _locus(key: str, data: object, inside: tuple[Allele, ...], faults: list[Faul
         aliases=table.texts("aliases"),
     )
     table.close()
+    share = math.fsum(allele.frequency for allele in inside)
+    if share > NAMED_SHARE - 1e-9:  # 0.3 three times is 0.9, whatever its last binary digit
+        hint = f"Lower the frequency of its alleles until they add up to less than {NAMED_SHARE:g}."
+        table.fault("SPE-033", f"The named alleles of {locus.name} add up to {share:.3g}.", hint, value=share)
     return locus
 
 
