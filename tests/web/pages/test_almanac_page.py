@@ -95,6 +95,87 @@ def test_change_gene__keeps_only_what_differs(opened: Client, read: Read) -> Non
     assert "Ours throw a broken band." in read("/almanac/clown/")
 
 
+def _change_clown(opened: Client, **fields: str) -> None:
+    from holdback.web.pages.forms.gene import initial_of
+
+    start = initial_of(catalogue_of_records().alleles["clown"])
+    assert opened.post("/almanac/clown/change/", {**start, **fields}).status_code == 302
+
+
+def test_gene__says_how_common_and_that_it_is_assumed(read: Read) -> None:
+    assert (
+        "How common 0.2 % assumed Share of the gene copies in captive animals of which nothing is known."
+        " No survey was found." in read("/almanac/clown/")
+    )
+    assert "How common 1 % assumed" in read("/almanac/pastel/")
+    assert "Missed by eye 8 % assumed" in read("/almanac/fire/")
+
+
+def test_change_gene__how_common_is_given_in_percent_and_leaves_the_standing(opened: Client, read: Read) -> None:
+    _change_clown(opened, frequency="0.7")
+    assert GeneChange.objects.get().patch == {"frequency": 0.007}
+    text = read("/almanac/clown/")
+    assert "How common 0.7 % assumed" in text
+    assert "which nothing is known. Your own figure." in text
+    assert "Two copies are needed to show published" in text
+
+
+def test_change_gene__how_common_emptied_is_what_the_almanac_ships(opened: Client, read: Read) -> None:
+    _change_clown(opened, frequency="3", note="Ours throw a broken band.")
+    _change_clown(opened, frequency="")
+    assert GeneChange.objects.get().patch == {"note": "Ours throw a broken band."}
+    assert "How common 0.2 % assumed" in read("/almanac/clown/")
+
+
+def test_change_gene__the_last_field_emptied_takes_the_change_back(opened: Client) -> None:
+    _change_clown(opened, frequency="3")
+    _change_clown(opened, frequency="")
+    assert not GeneChange.objects.exists()
+
+
+def test_change_gene__nothing_changed_keeps_nothing(opened: Client) -> None:
+    _change_clown(opened)
+    assert not GeneChange.objects.exists()
+
+
+@pytest.mark.parametrize(
+    "key, percent, fault",
+    [
+        ("clown", "60", "less than or equal to 50"),
+        ("clown", "-1", "greater than or equal to 0"),
+        ("clown", "50", "frequency is 0.5 and must be less."),
+    ],
+)
+def test_change_gene__how_common_out_of_range(opened: Client, key: str, percent: str, fault: str) -> None:
+    from holdback.web.pages.forms.gene import initial_of
+
+    start = initial_of(catalogue_of_records().alleles[key])
+    response = opened.post(f"/almanac/{key}/change/", {**start, "frequency": percent})
+    assert response.status_code == 422
+    assert fault in response.content.decode()
+    assert not GeneChange.objects.exists()
+
+
+def test_almanac__says_how_far_records_are_trusted(read: Read) -> None:
+    text = read("/almanac/").partition("How far records are trusted")[2]
+    assert "no study of keepers' records was found" in text
+    assert "A seller’s word on hidden genes holds 95 80–99 from memory Share of sellers' statements" in text
+    assert "A clutch has no sire 0.1 0.01–1 from memory" in text
+    assert "10.1111/bij.12286" in text
+
+
+def test_almanac__trust_is_not_sent_again_with_the_list(opened: Client) -> None:
+    response = opened.get("/almanac/", {"text": "clown"}, headers={"hx-request": "true"})
+    assert "trusted" not in response.content.decode()
+
+
+def test_almanac__a_keepers_own_trust_is_marked_so(read: Read) -> None:
+    from holdback.web.records.services import change_gene
+
+    change_gene(who="Wrackline Barn", kind="records", key="claim_trust", patch={"value": 0.9})
+    assert "A seller’s word on hidden genes holds 90 none given your own none given" in read("/almanac/")
+
+
 def test_find__finds_animals_and_genes(read: Read, barn: dict[str, Animal]) -> None:
     text = read("/find/", text="clown")
     assert "Ledger 22-05" in text

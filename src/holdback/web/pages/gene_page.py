@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from holdback.answers.gametes import child_pairs
+from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
 from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, Allele, Ease, Inheritance, Mark, Pair, pair
-from holdback.web.pages.components import BeliefRow, Column, Table
-from holdback.web.pages.wording import about, het_percent, listed, number, span
+from holdback.web.pages.components import BeliefRow, Column, LedgerRow, Table
+from holdback.web.pages.wording import about, het_percent, listed, number, quantity, span
 
 _CLASS = {
     Inheritance.RECESSIVE: "Shows only with two copies.",
@@ -164,30 +166,54 @@ def standing_table(allele: Allele, catalogue: Catalogue) -> Table:
     """How sure each statement is, and where it comes from."""
     locus = catalogue.loci[allele.locus]
     # The citations of an entry may be those of its flags; only a published class has one of its own.
-    source = _source(allele.source, catalogue) if allele.mark is Mark.PUBLISHED else "none"
+    source = citations(allele.source, catalogue) if allele.mark is Mark.PUBLISHED else "none"
     lines = [[_STATEMENT[allele.inheritance], allele.mark.value, source]]
     if locus.gene:
-        lines.append([f"The gene is {locus.gene}", locus.mark.value, _source(locus.source, catalogue)])
+        lines.append([f"The gene is {locus.gene}", locus.mark.value, citations(locus.source, catalogue)])
     others = [catalogue.alleles[key] for key in locus.alleles if key != allele.key]
     if others:
         # A published gene says nothing of which trade names are its alleles: the weakest of their marks counts.
         marks = [locus.mark, allele.mark, *(other.mark for other in others)]
         weakest = max((mark for mark in marks if mark in _TRUST), key=_TRUST.index, default=locus.mark)
-        where = _source(locus.source, catalogue) if weakest is Mark.PUBLISHED else "none"
+        where = citations(locus.source, catalogue) if weakest is Mark.PUBLISHED else "none"
         lines.append([f"It shares its place with {listed([other.name for other in others])}", weakest.value, where])
     if locus.sex_linkage:
         r = locus.sex_linkage.r
         odds = f"{span(r.low * 100, r.high * 100)} of 100 sperm, {number(r.value * 100)} taken"
         said = f"Parts from the sex-determining region in {odds}"
-        lines.append([said, r.mark.value, _source(r.source, catalogue)])
-    lines += [[flag.text, flag.mark.value, _source(flag.source, catalogue)] for flag in allele.flags]
+        lines.append([said, r.mark.value, citations(r.source, catalogue)])
+    lines += [[flag.text, flag.mark.value, citations(flag.source, catalogue)] for flag in allele.flags]
     return Table([Column("Statement"), Column("Standing", is_full=True), Column("Source", is_full=True)], lines)
 
 
-def _source(text: str, catalogue: Catalogue) -> str:
+def citations(text: str, catalogue: Catalogue) -> str:
     """Citations behind the keys, those that the species file lists written out."""
     keys = [key.strip() for key in text.split(",") if key.strip()]
     return "; ".join(catalogue.sources.get(key, key) for key in keys) or "none"
+
+
+_ASSUMED = {
+    "frequency": (
+        "How common",
+        "Share of the gene copies in captive animals of which nothing is known.",
+        "No survey was found.",
+    ),
+    "missed": ("Missed by eye", "Of the animals that show it.", "No study was found."),
+    "imagined": ("Seen where it is not", "Of the animals that do not show it.", "No study was found."),
+}
+
+
+def assumed_rows(allele: Allele, own: Collection[str] = ()) -> list[LedgerRow]:
+    """Chances of a gene that nobody measured; ``own`` are the fields that the keeper set."""
+    return [
+        LedgerRow(
+            title,
+            quantity(100 * getattr(allele, name), "%", 4),
+            basis=Basis.ASSUMED,
+            ground=f"{of_what} {'Your own figure.' if name in own else ground}",
+        )
+        for name, (title, of_what, ground) in _ASSUMED.items()
+    ]
 
 
 def gene_cautions(allele: Allele, catalogue: Catalogue) -> list[tuple[str, str, str]]:

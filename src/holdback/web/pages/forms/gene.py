@@ -32,6 +32,13 @@ class GeneForm(PlainForm):
     two_copies = _text("Look with two copies")
     two_copies_name = text_field("Name of the two-copy form", "Only where it has one of its own, such as Ivory.")
     aliases = text_field("Other names", "Separated by commas; read as this gene wherever they are typed.")
+    frequency = forms.FloatField(
+        label="How common, percent of gene copies",
+        required=False,
+        min_value=0,
+        max_value=50,
+        help_text="In captive animals of which nothing is known; 0.2 is 1 copy in 500. Assumed: no survey was found.",
+    )
     tags = text_field("What it does to the look", "Separated by commas: brightens, stripes, fades the head.")
     mark = choice_field("Standing", [(mark.value, mark.value) for mark in Mark], required=True)
     source = text_field("Source", "The paper, or whose clutches.")
@@ -47,14 +54,20 @@ class GeneForm(PlainForm):
         ]
 
     def patch(self, before: Mapping[str, Any]) -> dict[str, Any]:
-        """Fields that differ from what the form began with, in the structure of the species file."""
-        said = {
-            **self.cleaned_data,
-            "aliases": _words(self.cleaned_data["aliases"]),
-            "tags": _words(self.cleaned_data["tags"]),
-        }
-        start = {**before, "aliases": _words(before.get("aliases", "")), "tags": _words(before.get("tags", ""))}
+        """Fields that differ from what the form began with, as the species file has them; None for an emptied number."""
+        said, start = _as_kept(self.cleaned_data), _as_kept(before)
         return {name: value for name, value in said.items() if value != start.get(name, type(value)())}
+
+
+def _as_kept(said: Mapping[str, Any]) -> dict[str, Any]:
+    """Fields of the form as the species file has them: lists of words, shares in place of percent."""
+    percent = said.get("frequency")
+    return {
+        **said,
+        "aliases": _words(said.get("aliases", "")),
+        "tags": _words(said.get("tags", "")),
+        "frequency": None if percent is None else round(float(percent) / 100, 9),
+    }
 
 
 def _words(text: str) -> list[str]:
@@ -76,6 +89,7 @@ def initial_of(allele: Allele) -> dict[str, str]:
         "two_copies": allele.two_copies,
         "two_copies_name": allele.two_copies_name,
         "aliases": ", ".join(allele.aliases),
+        "frequency": f"{100 * allele.frequency:g}",
         "tags": ", ".join(allele.tags),
         "mark": allele.mark.value,
         "source": allele.source,

@@ -21,6 +21,7 @@ from holdback.web.pages.forms.gene import GeneForm, initial_of
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.history import undo_address
 from holdback.web.pages.keeper import writer
+from holdback.web.pages.record_trust import trust_table
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.views.find import genes_named
 from holdback.web.records.models import GeneChange
@@ -57,6 +58,8 @@ def almanac(request: HttpRequest) -> HttpResponse:
         "places": [(locus.key, locus.name) for locus in shared],
         "marks": [mark.value for mark in Mark],
         "species": catalogue.common_name,
+        "trust": trust_table(catalogue),
+        "trust_note": catalogue.notes.get("records", ""),
     }
     return render(request, "pages/almanac.html", context)
 
@@ -102,6 +105,7 @@ def gene(request: HttpRequest, key: str) -> HttpResponse:
     allele = _found(key, catalogue)
     text, doubt = gene_page.lede(allele, catalogue)
     table, total = carriers(allele, catalogue)
+    changed = GeneChange.objects.filter(kind="allele", key=key).first()
     context = {
         "room": "Almanac",
         "allele": allele,
@@ -109,12 +113,13 @@ def gene(request: HttpRequest, key: str) -> HttpResponse:
         "doubt": doubt,
         "looks": gene_page.look_rows(allele, catalogue),
         "pairings": gene_page.pairing_rows(allele, catalogue),
+        "assumed": gene_page.assumed_rows(allele, changed.patch if changed else ()),
         "standing": gene_page.standing_table(allele, catalogue),
         "cautions": gene_page.gene_cautions(allele, catalogue),
         "combos": gene_page.combos_with(allele, catalogue),
         "carriers": table,
         "total": total,
-        "changed": GeneChange.objects.filter(kind="allele", key=key).first(),
+        "changed": changed,
     }
     return render(request, "pages/gene.html", context)
 
@@ -149,11 +154,11 @@ def _written(
     """Show the form, or write it and go to the gene's page."""
     faults: tuple[Fault, ...] = ()
     if request.method == "POST" and form.is_valid():
-        patch = {**kept, **form.patch(start)}
+        patch = {name: value for name, value in {**kept, **form.patch(start)}.items() if value is not None}
         if not patch.get("locus", "x"):
             patch.pop("locus")
         try:
-            made = write_gene(who=writer(), key=key, patch=patch)
+            made = write_gene(who=writer(), key=key, patch=patch or None) if patch != kept else None
         except RecordError as error:
             faults = form.take(error)
         else:

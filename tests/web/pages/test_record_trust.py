@@ -1,0 +1,19 @@
+"""What the almanac says of how far records are trusted."""
+
+from __future__ import annotations
+
+from holdback.species.catalogue import load
+from holdback.species.trust import RECORDS
+from holdback.web.pages.record_trust import trust_table
+
+
+def test_trust_table__has_a_line_for_every_value() -> None:
+    rows = trust_table(load("pantherophis_guttatus")).rows
+    assert len({row[0] for row in rows}) == len(rows) == len(RECORDS)
+    assert {row[3] for row in rows} == {"from memory"}
+
+
+def test_trust_table__gives_chance_and_range_in_percent() -> None:
+    rows = {row[0]: row for row in trust_table(load()).rows}
+    assert rows["Another look of the gene is written down"][1:3] == ["0.2", "0.05–1"]
+    assert rows["No sire, dam with one copy: a young has one too"][1:3] == ["30", "0–66.7"]
