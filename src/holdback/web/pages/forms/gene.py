@@ -54,7 +54,7 @@ class GeneForm(PlainForm):
         ]
 
     def patch(self, before: Mapping[str, Any]) -> dict[str, Any]:
-        """Fields that differ from what the form began with, as the species file has them; None for an emptied number."""
+        """Fields that differ from what the form began with, as the species file has them; an emptied number is None."""
         said, start = _as_kept(self.cleaned_data), _as_kept(before)
         return {name: value for name, value in said.items() if value != start.get(name, type(value)())}
 
