@@ -1,0 +1,318 @@
+"""A layout and one locus, or many loci of two alleles at once, as a factor graph with tables.
+
+Notation: the batch axis B comes first in every table. Its rows are (row, r) in that order, where a row is a locus with
+some of its records withheld and r runs over the grid of the recombination fraction (one point at an autosomal locus).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from holdback.collection.model import NO_SIRE, Sex
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence
+from holdback.heredity.beliefs.family import UNKNOWN_SIRE
+from holdback.heredity.beliefs.layout import Layout, SireNode, Switch
+from holdback.heredity.beliefs.lumping import partitions
+from holdback.heredity.beliefs.states import (
+    Partition,
+    Shape,
+    States,
+    autosomal,
+    by_state,
+    founder_prior,
+    sex_linked,
+    state_map,
+    without_sire,
+)
+from holdback.heredity.network import Graph
+
+SEX_RECORD = "sex:"
+"""Start of the key of the record of an animal's sex."""
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    """A locus with some of its records left out.
+
+    Parameters
+    ----------
+    locus : LocusEvidence
+        The locus.
+    withheld : frozenset of str
+        Keys of records that are not counted.
+    """
+
+    locus: LocusEvidence
+    withheld: frozenset[str] = frozenset()
+
+
+class Assembly:
+    """Factor graph of a layout for loci of one kind.
+
+    Parameters
+    ----------
+    layout : Layout
+        Nodes and switches.
+    evidence : Evidence
+        What was recorded.
+    loci : sequence of LocusEvidence
+        One locus, or any number of autosomal loci of two alleles.
+    grid : sequence of float
+        Recombination fractions to work out, for a sex-linked locus.
+    """
+
+    def __init__(
+        self, layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], grid: Sequence[float] = (0.5,)
+    ) -> None:
+        self.layout, self.evidence, self.loci, self.grid = layout, evidence, tuple(loci), tuple(grid)
+        self.is_sex_linked = loci[0].linkage is not None
+        self._partition = self._partitions()
+        self.states = {name: self._states(name) for name in dict.fromkeys([*layout.animals, *layout.nodes])}
+        self.doubtful = {node.node: node for node in layout.doubtful}
+        self.number = {name: index for index, name in enumerate((*layout.nodes, *self._switch_names))}
+
+    @cached_property
+    def _switch_names(self) -> tuple[str, ...]:
+        return tuple(switch.name for switch in self.layout.switches)
+
+    @property
+    def switch_numbers(self) -> tuple[int, ...]:
+        """Variables of the switches, in layout order."""
+        return tuple(self.number[name] for name in self._switch_names)
+
+    def _partitions(self) -> Mapping[str, Partition]:
+        layout = self.layout
+        if len(self.loci) > 1 or self.loci[0].n_alleles == 2:
+            return dict.fromkeys(layout.youngest_first, (0, 1))
+        parents = {name: tuple(layout.parents(name)) for name in layout.youngest_first}
+        hiding = frozenset(flag.animal for flag in layout.flags if flag.locus == self.loci[0].key)
+        return partitions(self.loci[0], layout.youngest_first, parents, hiding=hiding)
+
+    def _states(self, name: str) -> States:
+        shape = Shape.PAIRS
+        if self.is_sex_linked:
+            sex = self.layout.sex_of(name)
+            is_parent = name in self.layout.breeders or name not in self.layout.family.sexes
+            if not is_parent and (sex is Sex.UNKNOWN or self.evidence.sex_error > 0.0):
+                shape = Shape.EITHER
+            elif sex is self.evidence.heterogametic:
+                shape = Shape.ORDERED
+            elif sex is Sex.UNKNOWN:
+                shape = Shape.EITHER
+        return States(self._partition[name], shape)
+
+    def size(self, name: str) -> int:
+        """Number of states of a node; a sire that may be none has one more, at the end."""
+        return self.states[name].size + (1 if name in self.doubtful and self.doubtful[name].may_be_none else 0)
+
+    # --- the graph ------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def graph(self) -> Graph:
+        """Variables and factors; the order of factors is that of `tables`."""
+        sizes = [self.size(name) for name in self.layout.nodes]
+        sizes += [len(switch.choices) for switch in self.layout.switches]
+        scopes = tuple(tuple(self.number[name] for name in scope) for scope in self._scopes())
+        return Graph(tuple(sizes), scopes, keep=(self.switch_numbers,) if self.switch_numbers else ())
+
+    def _scopes(self) -> list[tuple[str, ...]]:
+        layout = self.layout
+        scopes: list[tuple[str, ...]] = [(name,) for name in layout.founders]
+        scopes += [(animal,) for animal in self._spoken]
+        scopes += [(flag.animal, flag.name) for flag in layout.flags]
+        for node in layout.doubtful:
+            scopes += [self._choice_scope(node, candidate) for candidate in node.candidates]
+        scopes += [(young, *self.parents(young)) for young in self._unfolded_young]
+        scopes += list(self.couples)
+        return scopes
+
+    @cached_property
+    def _spoken(self) -> tuple[str, ...]:
+        """Recorded animals that are nodes."""
+        return tuple(name for name in self.layout.nodes if name in self.layout.family.sexes)
+
+    @cached_property
+    def _unfolded_young(self) -> tuple[str, ...]:
+        return tuple(name for name in self.layout.nodes if name in self.layout.sire_of)
+
+    def parents(self, young: str) -> tuple[str, ...]:
+        """Sire node and dam node of a young; the dam alone where there was no sire."""
+        sire = self.layout.sire_of[young].node
+        return (sire, self.layout.dam_of[young]) if sire else (self.layout.dam_of[young],)
+
+    @cached_property
+    def couples(self) -> Mapping[tuple[str, ...], tuple[str, ...]]:
+        """Folded young by their parents' nodes."""
+        found: dict[tuple[str, ...], list[str]] = {}
+        for young in self.layout.sire_of:
+            if young in self.layout.folded:
+                found.setdefault(self.parents(young), []).append(young)
+        return {parents: tuple(young) for parents, young in found.items()}
+
+    def _choice_scope(self, node: SireNode, candidate: str) -> tuple[str, ...]:
+        assert node.switch is not None
+        own = (node.node, node.switch.name)
+        return own if candidate in (UNKNOWN_SIRE, NO_SIRE) else (*own, candidate)
+
+    # --- the tables -----------------------------------------------------------------------------------------------
+
+    def tables(self, rows: Sequence[Row]) -> list[FloatArray]:
+        """Tables of all factors, each of shape (B or 1, *sizes of its scope)."""
+        layout = self.layout
+        speech = Speech(self, rows)
+        tables = [self._founder(name, rows) for name in layout.founders]
+        tables += [speech.likelihood(animal) for animal in self._spoken]
+        tables += [speech.flagged(flag) for flag in layout.flags]
+        for node in layout.doubtful:
+            tables += [self._choice(node, candidate, rows) for candidate in node.candidates]
+        tables += [self._tiled(self.transmission(young), rows) for young in self._unfolded_young]
+        tables += [self._folded(young, speech, rows) for young in self.couples.values()]
+        return tables
+
+    def _tiled(self, table: FloatArray, rows: Sequence[Row]) -> FloatArray:
+        """A table over the grid of r, repeated for every row."""
+        return table if len(table) == 1 else np.tile(table, (len(rows), *[1] * (table.ndim - 1)))
+
+    def _founder(self, name: str, rows: Sequence[Row]) -> FloatArray:
+        found = np.array([founder_prior(self.states[name], row.locus.frequencies) for row in rows])
+        return np.repeat(found, len(self.grid), axis=0)
+
+    def transmission(self, young: str) -> FloatArray:
+        """P(young | its parents' nodes), shape (1 or number of r, size of young, *sizes of the parents' nodes)."""
+        node, dam = self.layout.sire_of[young], self.layout.dam_of[young]
+        own, of_dam = self.states[young], self.states[dam]
+        if not node.node:
+            return without_sire(own, of_dam, self.evidence.second_division)[None]
+        of_sire = self.states[node.node]
+        if self.is_sex_linked:
+            hetero_is_sire = self.evidence.heterogametic is Sex.MALE
+            table = sex_linked(own, of_sire, of_dam, r=self.grid, hetero_is_sire=hetero_is_sire)
+        else:
+            table = autosomal(own, of_sire, of_dam)[None]
+        if node.may_be_none:
+            alone = without_sire(own, of_dam, self.evidence.second_division)
+            alone = np.broadcast_to(alone[None, :, None, :], (len(table), own.size, 1, of_dam.size))
+            table = np.concatenate([table, alone], axis=2)
+        return table
+
+    def _choice(self, node: SireNode, candidate: str, rows: Sequence[Row]) -> FloatArray:
+        """1 unless the switch names this candidate; then 1 where the sire node has the candidate's genotype."""
+        assert node.switch is not None
+        states, size = self.states[node.node], self.size(node.node)
+        n, chosen = len(node.candidates), node.candidates.index(candidate)
+        if candidate == NO_SIRE:
+            table = np.ones((1, size, n))
+            table[0, :, chosen] = 0.0
+            table[0, states.size, chosen] = 1.0
+            return table
+        if candidate == UNKNOWN_SIRE:
+            table = np.ones((len(rows) * len(self.grid), size, n))
+            table[:, :, chosen] = 0.0
+            table[:, : states.size, chosen] = self._founder(node.node, rows)
+            return table
+        to = state_map(self.states[candidate], states)
+        table = np.ones((1, size, n, len(to)))
+        table[0, :, chosen, :] = 0.0
+        table[0, to, chosen, np.arange(len(to))] = 1.0
+        return table
+
+    def _folded(self, young: Sequence[str], speech: Speech, rows: Sequence[Row]) -> FloatArray:
+        """Product over folded young of one couple of P(their records | parents)."""
+        table: FloatArray = np.ones((1, *(self.size(name) for name in self.parents(young[0]))))
+        for one in young:
+            table = table * self.message(one, speech.likelihood(one), rows)
+        return table
+
+    def message(self, young: str, likelihood: FloatArray, rows: Sequence[Row]) -> FloatArray:
+        """P(records of one young | its parents), shape (B or 1, *sizes of the parents' nodes)."""
+        table = self._tiled(self.transmission(young), rows)
+        flat = np.matmul(likelihood[:, None, :], table.reshape(len(table), table.shape[1], -1))
+        found: FloatArray = flat.reshape(-1, *table.shape[2:])
+        return found
+
+
+class Speech:
+    """What the records say of each animal, for the rows of one batch.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        Where the states come from.
+    rows : sequence of Row
+        Loci and what is withheld.
+    """
+
+    def __init__(self, assembly: Assembly, rows: Sequence[Row]) -> None:
+        self._assembly, self._rows = assembly, rows
+        self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
+
+    def likelihood(self, animal: str) -> FloatArray:
+        """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
+        return self._stacked(animal, [self._plain(animal, row) for row in self._rows])
+
+    def flagged(self, flag: Switch) -> FloatArray:
+        """Factor between an animal and whether its look is hidden, shape (B, size, 2)."""
+        states = self._assembly.states[flag.animal]
+        table = np.ones((len(self._rows), states.size, 2))
+        for index, row in enumerate(self._rows):
+            if row.locus.key == flag.locus:
+                hides = by_state(row.locus.hides.astype(np.float64), states)
+                table[index, :, 0], table[index, :, 1] = 1.0 - hides, hides
+            else:
+                for record in self._counted(flag.animal, row):
+                    if record.hidden_by == flag.locus:
+                        table[index, :, 0] *= by_state(record.likelihood, states)
+        return np.repeat(table, len(self._assembly.grid), axis=0)
+
+    def _counted(self, animal: str, row: Row) -> list[GeneRecord]:
+        records = row.locus.records.get(animal, ())
+        return [record for record in records if record.counted and record.key not in row.withheld]
+
+    def _plain(self, animal: str, row: Row) -> FloatArray | None:
+        """Likelihood of one row; None where every state is as likely."""
+        assembly = self._assembly
+        states = assembly.states[animal]
+        tables = [
+            record.likelihood for record in self._counted(animal, row) if (animal, record.hidden_by) not in self._flags
+        ]
+        if animal not in assembly.evidence.unborn and (row.locus.survival != 1.0).any():
+            tables.append(row.locus.survival)
+        found = None
+        for table in tables:
+            values = by_state(table, states)
+            found = values if found is None else found * values
+        if assembly.is_sex_linked:
+            found = self._with_sex(animal, row, found)
+        return found
+
+    def _with_sex(self, animal: str, row: Row, found: FloatArray | None) -> FloatArray | None:
+        """The recorded sex, and by which parent the allele is said to have come."""
+        assembly = self._assembly
+        states = assembly.states[animal]
+        n = states.n_unordered
+        values = np.ones(states.size) if found is None else found
+        sex = assembly.layout.family.sexes[animal]
+        if states.shape is Shape.EITHER and sex is not Sex.UNKNOWN and SEX_RECORD + animal not in row.withheld:
+            error = assembly.evidence.sex_error
+            wrong = slice(0, n) if sex is assembly.evidence.heterogametic else slice(n, None)
+            values = values * (1.0 - error)
+            values[wrong] *= error / (1.0 - error)
+        on_y = row.locus.maker.get(animal)
+        if on_y is not None and states.shape is not Shape.PAIRS:
+            wild = states.partition[0]
+            values = values.copy()
+            for index, (a, b) in enumerate(states.pairs[n:], start=n):
+                if (a == wild) != (b == wild):
+                    values[index] *= on_y if a == wild else 1.0 - on_y
+        return values
+
+    def _stacked(self, animal: str, found: Sequence[FloatArray | None]) -> FloatArray:
+        size = self._assembly.states[animal].size
+        if all(values is None for values in found):
+            return np.ones((1, size))
+        stacked = np.array([np.ones(size) if values is None else values for values in found])
+        return np.repeat(stacked, len(self._assembly.grid), axis=0)

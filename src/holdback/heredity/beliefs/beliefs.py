@@ -1,0 +1,216 @@
+"""The answer of inference: posterior of every genotype, of doubtful sires, and joints."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
+from holdback.heredity.beliefs.family import Family
+from holdback.heredity.beliefs.memory import Memory
+from holdback.heredity.beliefs.states import Shape, States
+from holdback.heredity.beliefs.unit import Part, Unit
+from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
+from holdback.species.model import Pair
+
+BACKGROUND = 0.01
+"""Chance of carrying anything below which a locus is not listed for an animal."""
+
+_TINY = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class SireOdds:
+    """A candidate sire with its weight before and after the genes of the young spoke.
+
+    Parameters
+    ----------
+    sire : str
+        Animal id, "?" for a male not on record, "none" for no sire.
+    prior, posterior : float
+        Probabilities in [0, 1].
+    """
+
+    sire: str
+    prior: float
+    posterior: float
+
+
+@dataclass(frozen=True, eq=False)
+class Beliefs:
+    """Posterior beliefs of a collection.
+
+    Parameters
+    ----------
+    family : Family
+        Who descends from whom.
+    evidence : Evidence
+        What they rest on.
+    units : tuple of Unit
+        Independent parts of the pedigree.
+    memory : Memory
+        Where plans and calibrated loci are kept.
+    """
+
+    family: Family
+    evidence: Evidence
+    units: tuple[Unit, ...]
+    memory: Memory = field(repr=False)
+
+    @property
+    def exact(self) -> bool:
+        """Whether every number is exact under the model."""
+        return True
+
+    @property
+    def standard_error(self) -> float:
+        """Largest standard error of any chance; 0 where exact."""
+        return 0.0
+
+    @cached_property
+    def log_likelihood(self) -> float:
+        """Natural logarithm of the probability of all records, up to the factors that the records are given by."""
+        return float(sum(unit.log_likelihood for unit in self.units))
+
+    @cached_property
+    def _unit_of(self) -> Mapping[str, Unit]:
+        return {animal: unit for unit in self.units for animal in unit.layout.animals}
+
+    def unit_of(self, animal: str) -> Unit:
+        """Part of the pedigree that an animal belongs to.
+
+        Raises
+        ------
+        KeyError
+            If there is no such animal.
+        """
+        return self._unit_of[animal]
+
+    def at(self, animal: str, locus: str) -> dict[Pair, float]:
+        """Chances of the unordered pairs of an animal at a locus, summing to 1.
+
+        Raises
+        ------
+        KeyError
+            If there is no such animal. A locus of which nobody said anything is wild type.
+        """
+        if locus not in self.evidence.loci:
+            return {WILD_PAIR: 1.0}
+        part = self.unit_of(animal).part(locus)
+        return pairs_of_states(self.evidence.loci[locus], part.group.assembly.states[animal], part.posterior(animal))
+
+    def copies(self, animal: str, locus: str, allele: str) -> tuple[float, float, float]:
+        """Chances of no, one and two copies of an allele."""
+        odds = [0.0, 0.0, 0.0]
+        for alleles, chance in self.at(animal, locus).items():
+            odds[alleles.count(allele)] += chance
+        return odds[0], odds[1], odds[2]
+
+    def of(self, animal: str) -> GenotypeBelief:
+        """Belief of an animal at every locus where it may carry something worth telling.
+
+        Notes
+        -----
+        Loci at which it carries anything with less than `BACKGROUND` are left out.
+        """
+        loci = {}
+        phase = {}
+        for key in self.evidence.loci:
+            pairs = self.at(animal, key)
+            if pairs.get(WILD_PAIR, 0.0) < 1.0 - BACKGROUND:
+                loci[key] = pairs
+                on_y = self.phase(animal, key)
+                if on_y is not None:
+                    phase[key] = on_y
+        return GenotypeBelief(sex=self.family.sexes[animal], loci=loci, phase=phase)
+
+    def phase(self, animal: str, locus: str) -> float | None:
+        """Chance that the second allele of the sorted pair sits on the sex-limited chromosome.
+
+        Returns
+        -------
+        float or None
+            Given that the animal has two different alleles; None at an autosomal locus, in the homogametic sex, and
+            where two different alleles are impossible.
+        """
+        one = self.evidence.loci[locus]
+        if one.linkage is None:
+            return None
+        part = self.unit_of(animal).part(locus)
+        states = part.group.assembly.states[animal]
+        if states.shape is Shape.PAIRS:
+            return None
+        chances = part.posterior(animal)
+        second = first = 0.0
+        for (a, b), chance in zip(states.pairs[states.n_unordered :], chances[states.n_unordered :], strict=True):
+            if a != b:
+                x, y = (one.alleles[states.partition.index(k)] for k in (a, b))
+                second, first = (second + chance, first) if x < y else (second, first + chance)
+        return float(second / (second + first)) if second + first > _TINY else None
+
+    def sires(self, brood: str) -> tuple[SireOdds, ...]:
+        """Candidate sires of a brood, in record order.
+
+        Raises
+        ------
+        KeyError
+            If there is no such brood.
+        """
+        one = next((each for each in self.family.broods if each.key == brood), None)
+        if one is None:
+            raise KeyError(brood)
+        unit = self.unit_of(one.young[0])
+        node = unit.layout.sire_of[one.young[0]]
+        if node.switch is None:
+            return tuple(SireOdds(sire.animal, sire.weight, 1.0) for sire in one.sires)
+        if not one.each_egg:
+            found = unit.of_switch(node.switch.name)
+        else:
+            names = [unit.layout.sire_of[young].switch for young in one.young]
+            found = np.mean([unit.of_switch(each.name) for each in names if each], axis=0)
+        return tuple(SireOdds(each.animal, each.weight, float(p)) for each, p in zip(one.sires, found, strict=True))
+
+    def sires_by_egg(self, brood: str) -> Mapping[str, tuple[SireOdds, ...]]:
+        """Candidate sires of every young of a brood; the same for all where the clutch has one sire."""
+        one = next(each for each in self.family.broods if each.key == brood)
+        unit = self.unit_of(one.young[0])
+        answer = {}
+        for young in one.young:
+            switch = unit.layout.sire_of[young].switch
+            found = unit.of_switch(switch.name) if switch else np.ones(len(one.sires))
+            answer[young] = tuple(
+                SireOdds(each.animal, each.weight, float(p)) for each, p in zip(one.sires, found, strict=True)
+            )
+        return answer
+
+    def part(self, animal: str, locus: str) -> Part:
+        """Calibrated part of the pedigree that an animal belongs to, at one locus."""
+        return self.unit_of(animal).part(locus)
+
+
+def pairs_of_states(locus: LocusEvidence, states: States, chances: FloatArray) -> dict[Pair, float]:
+    """Chances of pairs of alleles from chances of states; alleles of one class share by their frequency."""
+    found: dict[Pair, float] = {}
+    shares = class_shares(locus, states)
+    for (a, b), chance in zip(states.pairs, chances.tolist(), strict=True):
+        for one, part in shares[a]:
+            for other, rest in shares[b]:
+                key = locus.pair(one, other)
+                found[key] = found.get(key, 0.0) + chance * part * rest
+    return found
+
+
+def class_shares(locus: LocusEvidence, states: States) -> list[list[tuple[int, float]]]:
+    """Alleles of each class with their share of it by frequency."""
+    found: list[list[tuple[int, float]]] = [[] for _ in range(states.n_classes)]
+    for allele, number in enumerate(states.partition):
+        found[number].append((allele, float(locus.frequencies[allele])))
+    scaled = []
+    for members in found:
+        total = sum(weight for _, weight in members)
+        even = 1.0 / len(members)
+        scaled.append([(allele, weight / total if total > 0.0 else even) for allele, weight in members])
+    return scaled

@@ -1,0 +1,179 @@
+"""Who descends from whom, as inference takes it: animals, and broods with one dam and weighed sires.
+
+Animals of no brood are founders. An unknown parent is an animal of its own, drawn from the population and shared by its
+brood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from holdback.collection.collection import Collection
+from holdback.collection.model import NO_SIRE, Animal, Candidate, Sex
+
+UNKNOWN_SIRE = "?"
+"""Candidate that says: some male that is not on record."""
+
+_NO_WEIGHT = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Brood:
+    """Young of one dam and one clutch.
+
+    Parameters
+    ----------
+    key : str
+        Clutch id; where no clutch is recorded, dam, sires and hatch date in one text.
+    dam : str or None
+        Id of the dam; None is an animal that is not on record, one for the whole brood.
+    sires : tuple of Candidate
+        Candidate sires, weights summing to 1: ids, `UNKNOWN_SIRE`, `NO_SIRE`.
+    young : tuple of str
+        Ids of the young on record.
+    each_egg : bool
+        True where every egg may have a sire of its own; else one sire for the clutch.
+    """
+
+    key: str
+    dam: str | None
+    sires: tuple[Candidate, ...]
+    young: tuple[str, ...]
+    each_egg: bool = False
+
+    @property
+    def is_uncertain(self) -> bool:
+        """Whether there is more than one candidate sire."""
+        return len(self.sires) > 1
+
+
+@dataclass(frozen=True)
+class Family:
+    """Animals with their broods.
+
+    Parameters
+    ----------
+    sexes : mapping of str to Sex
+        Sex of every animal, by id, in record order.
+    broods : tuple of Brood
+        Every animal is in at most one.
+
+    Examples
+    --------
+    >>> from holdback.collection.collection import Collection
+    >>> rows = [{"id": "S"}, {"id": "D"}, {"id": "K", "sire": "S", "dam": "D"}]
+    >>> family = Family.from_collection(Collection.from_frames({"animals": rows}))
+    >>> family.broods[0].sires[0].animal, family.broods[0].young
+    ('S', ('K',))
+    """
+
+    sexes: Mapping[str, Sex]
+    broods: tuple[Brood, ...] = ()
+    _brood_of: Mapping[str, Brood] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Index the broods by their young."""
+        object.__setattr__(self, "_brood_of", {one: brood for brood in self.broods for one in brood.young})
+
+    @classmethod
+    def from_collection(cls, collection: Collection, *, each_egg: Iterable[str] = ()) -> Family:
+        """Family of a collection.
+
+        Parameters
+        ----------
+        collection : Collection
+            Checked records.
+        each_egg : iterable of str
+            Brood keys in which every egg may have a sire of its own.
+
+        Notes
+        -----
+        Young of one clutch with the same candidate sires are one brood. Without a clutch, young of the same dam, sires
+        and hatch date are. Weight that the candidates leave over belongs to a male that is not on record.
+        """
+        mixed = frozenset(each_egg)
+        groups: dict[tuple[str, str, str | None, tuple[Candidate, ...]], list[Animal]] = {}
+        for animal in collection.animals.values():
+            if animal.dam is not None or animal.sires:
+                nest = animal.clutch or (str(animal.hatched) if animal.hatched else animal.id)
+                groups.setdefault((animal.clutch or "", nest, animal.dam, animal.sires), []).append(animal)
+        taken: set[str] = set()
+        broods = []
+        for (clutch, nest, dam, sires), young in groups.items():
+            key = clutch or f"{dam or '?'} {nest}"
+            while key in taken:
+                key += "'"
+            taken.add(key)
+            broods.append(
+                Brood(
+                    key=key,
+                    dam=dam,
+                    sires=weighed(sires),
+                    young=tuple(animal.id for animal in young),
+                    each_egg=key in mixed,
+                )
+            )
+        return cls({animal.id: animal.sex for animal in collection.animals.values()}, tuple(broods))
+
+    def brood_of(self, animal: str) -> Brood | None:
+        """Brood that an animal hatched in, None for a founder."""
+        return self._brood_of.get(animal)
+
+    def parents(self, animal: str) -> tuple[str, ...]:
+        """Ids of all recorded possible parents of an animal."""
+        brood = self._brood_of.get(animal)
+        if brood is None:
+            return ()
+        sires = tuple(one.animal for one in brood.sires if one.animal not in (NO_SIRE, UNKNOWN_SIRE))
+        return (*sires, brood.dam) if brood.dam else sires
+
+    @cached_property
+    def broods_of_parent(self) -> Mapping[str, tuple[Brood, ...]]:
+        """Broods by each recorded possible parent."""
+        found: dict[str, list[Brood]] = {}
+        for brood in self.broods:
+            for parent in self.parents(brood.young[0]):
+                found.setdefault(parent, []).append(brood)
+        return {parent: tuple(broods) for parent, broods in found.items()}
+
+    def ancestors(self, animal: str) -> frozenset[str]:
+        """Ids of all recorded possible ancestors."""
+        found: set[str] = set()
+        stack = list(self.parents(animal))
+        while stack:
+            one = stack.pop()
+            if one not in found:
+                found.add(one)
+                stack.extend(self.parents(one))
+        return frozenset(found)
+
+    @cached_property
+    def pieces(self) -> tuple[tuple[str, ...], ...]:
+        """Animals joined by parentage, one tuple for each connected piece, in record order."""
+        root = {animal: animal for animal in self.sexes}
+
+        def top(animal: str) -> str:
+            while root[animal] != animal:
+                root[animal] = root[root[animal]]
+                animal = root[animal]
+            return animal
+
+        for brood in self.broods:
+            first = top(brood.young[0])
+            for other in (*brood.young[1:], *self.parents(brood.young[0])):
+                root[top(other)] = first
+        pieces: dict[str, list[str]] = {}
+        for animal in self.sexes:
+            pieces.setdefault(top(animal), []).append(animal)
+        return tuple(tuple(piece) for piece in pieces.values())
+
+
+def weighed(sires: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
+    """Candidates with weights summing to 1; what is left over goes to a male that is not on record."""
+    rest = 1.0 - sum(one.weight for one in sires)
+    if rest > _NO_WEIGHT:
+        return (*sires, Candidate(UNKNOWN_SIRE, rest))
+    total = sum(one.weight for one in sires)
+    return tuple(Candidate(one.animal, one.weight / total) for one in sires)

@@ -1,0 +1,276 @@
+"""One independent part of a pedigree, calibrated at all loci together.
+
+Loci meet only in the switches. Each locus is collected towards the table of all switches; the product of these tables
+is the posterior of the switches, and what the other loci say of them is sent back down each locus. That is exact
+inference on the joint network of all loci.
+
+Notation: F_l(z) is the likelihood of the records at locus l given the switches z, W(z) the prior of the switches; a
+batch row is (locus, r), see `assembly`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from holdback.heredity.beliefs.assembly import Assembly, Row, Speech
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
+from holdback.heredity.beliefs.layout import Layout
+from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
+from holdback.heredity.network import Calibrated, Collected, Graph, Plan
+
+
+@dataclass(frozen=True, eq=False)
+class Group:
+    """Loci that share one graph, collected.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        Graph and tables.
+    grid : Grid
+        Recombination fractions.
+    collected : Collected
+        Messages towards the switches.
+    """
+
+    assembly: Assembly
+    grid: Grid
+    plan: Plan
+    collected: Collected
+
+    @property
+    def rows(self) -> list[Row]:
+        """One row a locus, nothing withheld."""
+        return [Row(locus) for locus in self.assembly.loci]
+
+    def log_evidence(self, collected: Collected | None = None) -> FloatArray:
+        """Logarithm of F_l(z) of each row, mixed over r; shape (n_rows, *choices of the switches)."""
+        found = collected or self.collected
+        with np.errstate(divide="ignore"):
+            each = np.log(found.root) + found.log_scale.reshape(-1, *[1] * (found.root.ndim - 1))
+            by_r = each.reshape(-1, len(self.grid.r), *each.shape[1:])
+            weights = np.log(self.grid.weights).reshape(1, -1, *[1] * (each.ndim - 1))
+            mixed: FloatArray = np.logaddexp.reduce(by_r + weights, axis=1)
+        return mixed
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One row of a calibrated group: one locus, its recombination fractions weighed.
+
+    Parameters
+    ----------
+    group : Group
+        Where it belongs.
+    calibrated : Calibrated
+        Beliefs of a whole batch.
+    row : Row
+        The locus, and what is withheld.
+    index : int
+        Number of the row in the batch.
+    weights : float array, shape (number of r,)
+        Posterior of the recombination fraction.
+    """
+
+    group: Group
+    calibrated: Calibrated
+    row: Row
+    index: int
+    weights: FloatArray
+
+    def mixed(self, table: FloatArray) -> FloatArray:
+        """Mean over r of a table whose first axis is the batch."""
+        n = len(self.weights)
+        rows = table[self.index * n : (self.index + 1) * n]
+        found: FloatArray = np.tensordot(self.weights, rows, axes=1)
+        return found
+
+    def posterior(self, animal: str) -> FloatArray:
+        """Chance of each state of an animal of the layout, shape (size,)."""
+        assembly = self.group.assembly
+        if animal in assembly.number:
+            return self.mixed(self.calibrated.marginal(assembly.number[animal]))[: assembly.states[animal].size]
+        return self._folded(animal)
+
+    def _folded(self, young: str) -> FloatArray:
+        """Chance of each state of a young that is a factor of its parents."""
+        assembly = self.group.assembly
+        parents = self.calibrated.cluster(tuple(assembly.number[name] for name in assembly.parents(young)))
+        n = len(self.weights)
+        parents = parents[self.index * n : (self.index + 1) * n]
+        likelihood = Speech(assembly, [self.row]).likelihood(young)
+        table = assembly.transmission(young) * likelihood.reshape(*likelihood.shape, *[1] * (parents.ndim - 1))
+        share = parents / table.sum(axis=1)
+        each = (table * share[:, None]).reshape(n, table.shape[1], -1).sum(axis=2)
+        found: FloatArray = self.weights @ each
+        return found
+
+    def joint(self, first: str, second: str) -> FloatArray:
+        """Joint chance of the states of two nodes, shape (size of first, size of second)."""
+        assembly = self.group.assembly
+        found = self.mixed(self.calibrated.joint(assembly.number[first], assembly.number[second]))
+        return found[: assembly.states[first].size, : assembly.states[second].size]
+
+
+@dataclass(frozen=True, eq=False)
+class Unit:
+    """One independent part of a pedigree with all loci.
+
+    Parameters
+    ----------
+    layout : Layout
+        Nodes and switches.
+    evidence : Evidence
+        What was recorded.
+    groups : tuple of Group
+        All loci, those of two autosomal alleles together.
+    """
+
+    layout: Layout
+    evidence: Evidence
+    groups: tuple[Group, ...]
+    _parts: dict[str, Part] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def _place(self) -> dict[str, tuple[int, int]]:
+        """Group and row of each locus."""
+        return {
+            locus.key: (number, row)
+            for number, group in enumerate(self.groups)
+            for row, locus in enumerate(group.assembly.loci)
+        }
+
+    @cached_property
+    def log_prior(self) -> FloatArray:
+        """Logarithm of W(z), shape of the choices of all switches."""
+        weights = self.layout.prior(self.evidence)
+        table = np.zeros(())
+        for switch in self.layout.switches:
+            table = table[..., None] + np.log(np.array(weights[switch.name]))
+        return table
+
+    @cached_property
+    def _log_evidence(self) -> list[FloatArray]:
+        return [group.log_evidence() for group in self.groups]
+
+    @cached_property
+    def log_switches(self) -> FloatArray:
+        """Logarithm of W(z) times the likelihood of all loci, shape of the choices of all switches."""
+        total = self.log_prior.copy()
+        for each in self._log_evidence:
+            total = total + each.sum(axis=0)
+        return total
+
+    @cached_property
+    def log_likelihood(self) -> float:
+        """Logarithm of the probability of all records, up to the factors that records are given by."""
+        return float(np.logaddexp.reduce(self.log_switches.reshape(-1)))
+
+    @cached_property
+    def switch_posterior(self) -> FloatArray:
+        """Posterior of all switches together, shape of their choices."""
+        return np.asarray(np.exp(self.log_switches - self.log_likelihood))
+
+    def of_switch(self, name: str) -> FloatArray:
+        """Posterior of one switch, shape (number of choices,)."""
+        axis = [switch.name for switch in self.layout.switches].index(name)
+        others = tuple(number for number in range(self.switch_posterior.ndim) if number != axis)
+        return np.asarray(self.switch_posterior.sum(axis=others))
+
+    def log_outside(self, locus: str) -> FloatArray:
+        """Logarithm of the weight of the switches by all but one locus, shape of their choices."""
+        at = self._place[locus]
+        total = self.log_prior.copy()
+        for number, each in enumerate(self._log_evidence):
+            rows = [row for row in range(len(each)) if (number, row) != at]
+            total = total + each[rows].sum(axis=0)
+        return np.asarray(total)
+
+    def outside(self, locus: str) -> FloatArray:
+        """Weight of the switches by all but one locus, scaled to a largest of 1; shape of their choices."""
+        total = self.log_outside(locus)
+        return np.asarray(np.exp(total - total.max()))
+
+    def part(self, locus: str) -> Part:
+        """Beliefs at one locus, with what all other loci say of the switches."""
+        if locus not in self._parts:
+            number, _ = self._place[locus]
+            group = self.groups[number]
+            keys = [each.key for each in group.assembly.loci]
+            weights = np.array([self.outside(key) for key in keys])
+            parts = _calibrated(group, group.collected, group.rows, weights)
+            self._parts.update(zip(keys, parts, strict=True))
+        return self._parts[locus]
+
+    def given(self, locus: str, choices: FloatArray) -> Part:
+        """Beliefs at one locus where only some choices of the switches hold.
+
+        Parameters
+        ----------
+        locus : str
+            Locus key.
+        choices : float array, shape of the choices of all switches
+            1 where they hold, 0 elsewhere.
+        """
+        number, row = self._place[locus]
+        group = self.groups[number]
+        weights = np.array([self.outside(each.key) * choices for each in group.assembly.loci])
+        return _calibrated(group, group.collected, group.rows, weights)[row]
+
+    def withheld(self, locus: str, sets: Sequence[Collection[str]]) -> tuple[list[Part], FloatArray]:
+        """Beliefs at one locus with sets of its records left out.
+
+        Parameters
+        ----------
+        locus : str
+            Locus key.
+        sets : sequence of collection of str
+            Keys of the records to leave out, one set a question.
+
+        Returns
+        -------
+        list of Part
+            Beliefs, one for each set.
+        float array, shape (n_sets,)
+            Logarithm of the probability of all records of the unit but those left out.
+        """
+        number, _ = self._place[locus]
+        group = self.groups[number]
+        one = next(each for each in group.assembly.loci if each.key == locus)
+        rows = [Row(one, frozenset(keys)) for keys in sets]
+        collected = group.plan.collect(group.assembly.tables(rows))
+        parts = _calibrated(group, collected, rows, np.array([self.outside(locus)]))
+        flat = (group.log_evidence(collected) + self.log_outside(locus)).reshape(len(rows), -1)
+        return parts, np.asarray(np.logaddexp.reduce(flat, axis=1))
+
+
+def _calibrated(group: Group, collected: Collected, rows: Sequence[Row], weights: FloatArray) -> list[Part]:
+    """Send weights of the switches down, and weigh the recombination fractions; one part a row."""
+    n_r = len(group.grid.r)
+    spread = np.repeat(np.broadcast_to(weights, (len(rows), *weights.shape[1:])), n_r, axis=0)
+    calibrated = collected.distribute(spread)
+    logs = calibrated.log_likelihood.reshape(len(rows), n_r) + np.log(group.grid.weights)
+    of_r = np.exp(logs - logs.max(axis=1, keepdims=True))
+    of_r /= of_r.sum(axis=1, keepdims=True)
+    return [Part(group, calibrated, row, index, of_r[index]) for index, row in enumerate(rows)]
+
+
+def group_of(
+    layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], plan_of: Callable[[Graph], Plan]
+) -> Group:
+    """Loci of one graph, collected towards the switches."""
+    grid = grid_of(loci[0].linkage)
+    assembly = Assembly(layout, evidence, loci, grid.r)
+    plan = plan_of(assembly.graph)
+    return Group(assembly, grid, plan, plan.collect(assembly.tables([Row(locus) for locus in loci])))
+
+
+def batches(evidence: Evidence) -> list[list[LocusEvidence]]:
+    """Loci by graph: those of two autosomal alleles together, every other by itself."""
+    together = [locus for locus in evidence.loci.values() if locus.linkage is None and locus.n_alleles == 2]
+    alone = [[locus] for locus in evidence.loci.values() if locus.linkage is not None or locus.n_alleles != 2]
+    return ([together] if together else []) + alone
