@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from holdback.heredity.beliefs.claims import claim_in_words, claim_likelihood, copies_of
 from holdback.heredity.beliefs.evidence import FloatArray, GeneRecord, RecordKind
 from holdback.heredity.beliefs.looks import BoolArray, LocusLooks, frozen
-from holdback.heredity.beliefs.texts import TextAtLocus, TextClaim, TextGenes, supported_pairs
+from holdback.heredity.beliefs.stated import copies_seen, left_shown, looks_with, stated_looks
+from holdback.heredity.beliefs.texts import TextAtLocus, TextClaim, TextGenes
 from holdback.heredity.beliefs.told import Told
 from holdback.heredity.shorthand.reading import Copies, ReadGene
 from holdback.species.catalogue import Catalogue
-from holdback.species.model import WILD, pair
 
 _NOTHING = TextAtLocus()
 
@@ -74,8 +74,8 @@ class LocusRecords:
             if record is not None:
                 yield record
         shown = [one for one in seen if not one.is_absent]
-        kept = _left(here.shown, seen, self.catalogue) if not is_hidden else []
-        looks = self._stated_looks(shown, kept)
+        kept = left_shown(here.shown, seen, self.catalogue) if not is_hidden else []
+        looks = stated_looks(shown, kept, self.locus, self.catalogue)
         for one in seen:
             yield self._seen(animal, one, looks.get(one.allele, frozenset()), hidden_by=hidden_by)
         yield from self._claims_of(animal, here, told, is_hidden=is_hidden)
@@ -86,10 +86,10 @@ class LocusRecords:
             return None
         looks, words = here.looks, self._words(text, here)
         if seen:
-            left = _left(here.shown, seen, self.catalogue)
+            left = left_shown(here.shown, seen, self.catalogue)
             if not left or not all(one.is_absent for one in seen):
                 return None
-            looks = self._looks_of([(gene.allele, _copies_seen(gene.copies)) for gene in left])
+            looks = looks_with([(gene.allele, copies_seen(gene.copies)) for gene in left], self.locus, self.catalogue)
             words = f"shows {' '.join(gene.name for gene in left)}"
         likelihood, wrong = self.looks.record(looks or self.looks.wild)
         return GeneRecord(f"look:{animal}:{self.locus}", animal, RecordKind.LOOK, words, likelihood, wrong)
@@ -102,26 +102,6 @@ class LocusRecords:
             return f"{verb} {here.shown[0].name}"
         labels = [look.label for look in self.looks.looks if look.key in here.looks and look.label]
         return f"{verb} {' or '.join(labels)}"
-
-    def _looks_of(self, supports: Sequence[tuple[str, frozenset[int]]]) -> frozenset[str]:
-        """Keys of looks that show, of the pairs with these alleles; empty where no pair has them all."""
-        found = (self.catalogue.look(self.locus, each) for each in supported_pairs(supports))
-        return frozenset(look.key for look in found if look.label)
-
-    def _stated_looks(self, shown: Sequence[Told], kept: Sequence[ReadGene]) -> dict[str, frozenset[str]]:
-        """Looks of everything that is seen here together; of each gene alone where no animal can have all of them."""
-        supports = {one.allele: self._support(one) for one in shown}
-        if not supports:
-            return {}
-        beside = [(gene.allele, _copies_seen(gene.copies)) for gene in kept]
-        together = self._looks_of([*supports.items(), *beside]) or self._looks_of(list(supports.items()))
-        return {allele: together or self._looks_of([(allele, support)]) for allele, support in supports.items()}
-
-    def _support(self, told: Told) -> frozenset[int]:
-        """Copies that were seen; whoever sees a gene that one copy does not show may see two."""
-        seen = _copies_seen(told.copies)
-        is_hidden = not self.catalogue.look(self.locus, pair(WILD, told.allele)).label
-        return seen | {2} if is_hidden else seen
 
     def _seen(self, animal: str, told: Told, looks: frozenset[str], *, hidden_by: str) -> GeneRecord:
         """Record of one gene that was seen, or looked for and not seen."""
@@ -184,9 +164,9 @@ class LocusRecords:
         if gene.copies is None:
             return False
         standing = self.catalogue.stands_for(gene.allele)
-        looks = self._looks_of([(each.allele, _copies_seen(each.copies)) for each in shown])
+        looks = looks_with([(each.allele, copies_seen(each.copies)) for each in shown], self.locus, self.catalogue)
         said = sum(
-            min(_copies_seen(each.copies)) for each in shown if self.catalogue.stands_for(each.allele) == standing
+            min(copies_seen(each.copies)) for each in shown if self.catalogue.stands_for(each.allele) == standing
         )
         number = copies_of(self.looks.alleles.index(standing), len(self.looks.alleles))
         fits = np.isin(self.looks.look_of, [index for index, look in enumerate(self.looks.looks) if look.key in looks])
@@ -235,20 +215,7 @@ class LocusRecords:
         return made
 
 
-def _left(shown: Sequence[ReadGene], seen: Sequence[Told], catalogue: Catalogue) -> list[ReadGene]:
-    """Genes that the text says are shown and of which nothing else is stated."""
-    stated = {one.allele for one in seen}
-    return [gene for gene in shown if gene.shown and catalogue.stands_for(gene.allele) not in stated]
-
-
-def _copies_seen(copies: Copies | None) -> frozenset[int]:
-    """One or two copies, as far as they have a chance."""
-    return frozenset(number for number in (1, 2) if copies is None or copies[number] > 0.0) or frozenset({1})
-
-
 def _both(first: TextClaim, second: TextClaim, name: str) -> TextClaim:
     """One claim in the place of two on the same allele under two names: one copy of each where both say one."""
-    from dataclasses import replace
-
     copies = (0.0, 0.0, 1.0) if first.gene.copies == second.gene.copies == (0.0, 1.0, 0.0) else first.gene.copies
     return TextClaim(replace(first.gene, copies=copies, name=name), first.is_proven or second.is_proven)

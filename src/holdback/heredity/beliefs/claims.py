@@ -10,12 +10,15 @@ from __future__ import annotations
 import re
 
 import numpy as np
+from numpy.typing import NDArray
 
 from holdback.heredity.beliefs.evidence import FloatArray
 from holdback.heredity.beliefs.looks import BoolArray, frozen
 from holdback.heredity.shorthand.reading import Copies
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, pair
+
+IntArray = NDArray[np.int_]
 
 MOST_TRUST = 0.995
 """No claim is trusted beyond this, so that records on young can always speak against it."""
@@ -53,10 +56,10 @@ def claim_likelihood(copies: Copies, trust: float, allele: int, population: Floa
     return frozen(by_copies[number]), frozen((claimed <= 0.0)[number])
 
 
-def copies_of(allele: int, n_alleles: int) -> np.ndarray[tuple[int, int], np.dtype[np.int_]]:
+def copies_of(allele: int, n_alleles: int) -> IntArray:
     """Number of copies of an allele in each genotype; int array, shape (n, n)."""
-    has = (np.arange(n_alleles) == allele).astype(int)
-    return has[:, None] + has[None, :]
+    has: IntArray = (np.arange(n_alleles) == allele).astype(int)
+    return np.add.outer(has, has)
 
 
 def claim_in_words(copies: Copies | None, source: str, name: str, allele: str, *, catalogue: Catalogue) -> str:

@@ -78,10 +78,6 @@ class LocusLooks:
             made = self._made[looks] = frozen(likelihood), frozen(~said[self.look_of])
         return made
 
-    def hides(self, looks: frozenset[str]) -> bool:
-        """Whether every one of these looks hides something."""
-        return all(look.hides for look in self.looks if look.key in looks)
-
     @property
     def hiding(self) -> BoolArray:
         """Genotypes whose look hides other loci; bool array, shape (n, n)."""
@@ -195,4 +191,5 @@ def _confusion(looks: tuple[LocusLook, ...], errors: _Errors) -> FloatArray:
             table[index, other] = max(chance, _LEAST)
         table[index, index] = 0.0
         table[index, index] = max(1.0 - table[index].sum(), _LEAST)
-    return table / table.sum(axis=1, keepdims=True)
+    table /= table.sum(axis=1, keepdims=True)
+    return table

@@ -7,7 +7,7 @@ missed or imagined and how far claims are trusted comes from the species file.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,11 +18,15 @@ from holdback.collection.model import EggOutcome, Sex
 from holdback.heredity.beliefs.at_locus import LocusRecords
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence, RecordKind
 from holdback.heredity.beliefs.family import Family
+from holdback.heredity.beliefs.hiding import Hiding
 from holdback.heredity.beliefs.looks import LocusLooks, frozen, looks_at
+from holdback.heredity.beliefs.naming import gene_names
 from holdback.heredity.beliefs.texts import TextGenes, text_genes
 from holdback.heredity.beliefs.told import Told, told_of
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, pair
+
+__all__ = ["evidence_of", "gene_names"]
 
 _LEAST = 1e-6
 """Least chance to live and least share in the population: nothing on record is impossible."""
@@ -114,6 +118,10 @@ class _Records:
                 tables[key] = looks_at(self.catalogue, key, (WILD, *alleles))
         return tables
 
+    @cached_property
+    def _hiding(self) -> Hiding:
+        return Hiding(self._texts, self._told, self._named, self._tables, self.family, self.catalogue)
+
     def _locus(self, key: str) -> LocusEvidence:
         looks = self._tables[key]
         frequencies = self._frequencies(looks)
@@ -140,8 +148,8 @@ class _Records:
 
     def _records_of(self, animal: str, maker: LocusRecords, survival: FloatArray) -> tuple[GeneRecord, ...]:
         told = self._told.get(animal, {}).get(maker.locus, [])
-        white_at = self._hidden_by(animal, maker.locus)
-        hidden_by = white_at or (self._may_hide(animal, maker.locus) if told else "")
+        white_at = self._hiding.shown_at(animal, maker.locus)
+        hidden_by = white_at or (self._hiding.possible_at(animal, maker.locus) if told else "")
         records = list(maker.records(animal, self._texts[animal], told, hidden_by=hidden_by, is_hidden=bool(white_at)))
         if survival.min() < 1.0 and animal in self._dead:
             records.append(self._died(animal, maker.looks, survival))
@@ -192,64 +200,6 @@ class _Records:
             likelihood=frozen(likelihood / likelihood.max()),
             wrong=frozen(np.zeros(survival.shape, dtype=bool)),
         )
-
-    def _hidden_by(self, animal: str, locus: str) -> str:
-        """Locus of a look that the animal shows and that hides this one; empty where there is none."""
-        for key, hides in self._whites.get(animal, {}).items():
-            if key != locus and (hides == "all" or locus in hides.split()):
-                return key
-        return ""
-
-    @cached_property
-    def _whites(self) -> dict[str, dict[str, str]]:
-        """Animal to loci whose look hides others, with what it hides; a statement on the locus counts over the text."""
-        found: dict[str, dict[str, str]] = {}
-        for animal, text in self._texts.items():
-            told = self._told.get(animal, {})
-            hides = {locus: words for locus, words in text.hides.items() if locus not in self._seen_loci(told)}
-            for locus in self._hiders:
-                if locus in self._seen_loci(told):
-                    hides |= self._white_by_statement(locus, told[locus])
-            if hides:
-                found[animal] = hides
-        return found
-
-    @staticmethod
-    def _seen_loci(told: Mapping[str, Iterable[Told]]) -> set[str]:
-        return {locus for locus, each in told.items() if any(one.is_seen for one in each)}
-
-    def _white_by_statement(self, locus: str, told: Iterable[Told]) -> dict[str, str]:
-        """What is hidden where what was seen at a locus can only be a look that hides."""
-        table = self._tables[locus]
-        shown = [one for one in told if one.is_seen and not one.is_absent]
-        looks = table.stated(shown, self.catalogue) if shown else frozenset()
-        words = [look.hides for look in table.looks if look.key in looks]
-        return {locus: "all" if "all" in words else " ".join(words)} if words and all(words) else {}
-
-    @cached_property
-    def _hiders(self) -> dict[str, tuple[str, frozenset[str]]]:
-        """Loci in play with a look that hides: what it hides, and the alleles that make it."""
-        found = {}
-        for locus, table in self._tables.items():
-            words = {look.hides for look in table.looks} - {""}
-            if words:
-                first, second = np.nonzero(table.hiding)
-                alleles = frozenset(table.alleles[number] for number in (*first, *second)) - {WILD}
-                found[locus] = ("all" if "all" in words else " ".join(sorted(words)), alleles)
-        return found
-
-    def _may_hide(self, animal: str, locus: str) -> str:
-        """Locus that may hide what was seen on an animal of whose look nothing else is on record."""
-        if self._texts[animal].is_described:
-            return ""
-        near = {animal, *self.family.parents(animal), *self.family.ancestors(animal)}
-        near.update(young for brood in self.family.broods_of_parent.get(animal, ()) for young in brood.young)
-        for key, (hides, alleles) in self._hiders.items():
-            covers = key != locus and (hides == "all" or locus in hides.split())
-            unsaid = key not in self._seen_loci(self._told.get(animal, {}))
-            if covers and unsaid and any(near & self._named.get(allele, {}).keys() for allele in alleles):
-                return key
-        return ""
 
     def _below(self, named: Iterable[str]) -> frozenset[str]:
         """All recorded descendants of some animals."""
