@@ -248,11 +248,27 @@ class Speech:
 
     def __init__(self, assembly: Assembly, rows: Sequence[Row]) -> None:
         self._assembly, self._rows = assembly, rows
+        self._loci = {row.locus.key: row.locus for row in rows}
         self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
 
     def likelihood(self, animal: str) -> FloatArray:
         """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
-        return self._stacked(animal, [self._plain(animal, row) for row in self._rows])
+        if len(self._loci) == len(self._rows):
+            return self._stacked(animal, [self._plain(animal, row) for row in self._rows])
+        made: dict[tuple[str, frozenset[str]], FloatArray | None] = {}
+        keys = self._left_out(animal)
+        for key, row in zip(keys, self._rows, strict=True):
+            if key not in made:
+                made[key] = self._plain(animal, row)
+        return self._stacked(animal, [made[key] for key in keys])
+
+    def _left_out(self, animal: str) -> list[tuple[str, frozenset[str]]]:
+        """Locus of each row with those of the animal's records that are left out; rows equal in both say the same."""
+        own = {
+            key: {SEX_RECORD + animal, *(one.key for one in locus.records.get(animal, ()))}
+            for key, locus in self._loci.items()
+        }
+        return [(row.locus.key, row.withheld & own[row.locus.key]) for row in self._rows]
 
     def flagged(self, flag: Switch) -> FloatArray:
         """Factor between an animal and whether its look is hidden, shape (B, size, 2)."""
