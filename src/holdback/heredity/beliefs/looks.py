@@ -78,6 +78,12 @@ class LocusLooks:
             made = self._made[looks] = frozen(likelihood), frozen(~said[self.look_of])
         return made
 
+    def fits(self, looks: frozenset[str]) -> list[tuple[int, int]]:
+        """Allele numbers of the unordered genotypes that have one of these looks."""
+        _, wrong = self.record(looks)
+        first, second = np.nonzero(np.triu(~wrong))
+        return list(zip(first.tolist(), second.tolist(), strict=True))
+
     @property
     def hiding(self) -> BoolArray:
         """Genotypes whose look hides other loci; bool array, shape (n, n)."""

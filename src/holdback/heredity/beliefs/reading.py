@@ -15,10 +15,11 @@ import numpy as np
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import EggOutcome, Sex
-from holdback.heredity.beliefs.at_locus import LocusRecords
+from holdback.heredity.beliefs.claim_records import ClaimRecords
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import Family
+from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Family
 from holdback.heredity.beliefs.hiding import Hiding
+from holdback.heredity.beliefs.look_records import LookRecords, Seen
 from holdback.heredity.beliefs.looks import LocusLooks, frozen, looks_at
 from holdback.heredity.beliefs.naming import gene_names
 from holdback.heredity.beliefs.texts import TextGenes, text_genes
@@ -127,14 +128,14 @@ class _Records:
         frequencies = self._frequencies(looks)
         survival = self._survival(looks)
         population = np.outer(frequencies, frequencies) * survival
-        maker = LocusRecords(
-            looks=looks,
-            population=population / population.sum(),
-            catalogue=self.catalogue,
-            described_as=self._locus_in_words(looks),
-            below={allele: self._below(self._named.get(allele, {})) for allele in looks.alleles[1:]},
-        )
-        records = {animal: self._records_of(animal, maker, survival) for animal in self.collection.animals}
+        population = frozen(population / population.sum())
+        below = {allele: self._below(self._named.get(allele, {})) for allele in looks.alleles[1:]}
+        shown = LookRecords(looks, population, self.catalogue, self._locus_in_words(looks), below)
+        claims = ClaimRecords(looks, population, self.catalogue, below)
+        records = {animal: self._records_of(animal, shown, claims) for animal in self.collection.animals}
+        if survival.min() < 1.0:
+            for animal in self._dead.keys() & records.keys():
+                records[animal] = (*records[animal], self._died(animal, looks, survival))
         return LocusEvidence(
             key=key,
             alleles=looks.alleles,
@@ -146,14 +147,30 @@ class _Records:
             maker=self._makers(key),
         )
 
-    def _records_of(self, animal: str, maker: LocusRecords, survival: FloatArray) -> tuple[GeneRecord, ...]:
-        told = self._told.get(animal, {}).get(maker.locus, [])
-        white_at = self._hiding.shown_at(animal, maker.locus)
-        hidden_by = white_at or (self._hiding.possible_at(animal, maker.locus) if told else "")
-        records = list(maker.records(animal, self._texts[animal], told, hidden_by=hidden_by, is_hidden=bool(white_at)))
-        if survival.min() < 1.0 and animal in self._dead:
-            records.append(self._died(animal, maker.looks, survival))
-        return tuple(records)
+    def _records_of(self, animal: str, shown: LookRecords, claims: ClaimRecords) -> tuple[GeneRecord, ...]:
+        locus, text = shown.looks.locus, self._texts[animal]
+        told = self._told.get(animal, {}).get(locus, [])
+        white_at = self._hiding.shown_at(animal, locus)
+        seen = Seen(
+            animal=animal,
+            text=text,
+            told=[one for one in told if one.is_seen],
+            has_unknown_parent=animal in self._with_unknown_parent,
+            hidden_by=white_at or (self._hiding.possible_at(animal, locus) if told else ""),
+            is_hidden=bool(white_at),
+        )
+        return (*shown.of(seen), *claims.of(animal, text, told, is_hidden=bool(white_at)))
+
+    @cached_property
+    def _with_unknown_parent(self) -> frozenset[str]:
+        """Animals of which a parent is not on record; one that has no sire lacks none."""
+        known = {
+            young
+            for brood in self.family.broods
+            if brood.dam is not None and any(one.animal != UNKNOWN_SIRE for one in brood.sires)
+            for young in brood.young
+        }
+        return frozenset(self.collection.animals.keys() - known)
 
     def _frequencies(self, looks: LocusLooks) -> FloatArray:
         """Shares of the alleles in the population, an allele under all its names; the wild type has the rest."""
