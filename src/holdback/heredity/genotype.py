@@ -1,7 +1,7 @@
-"""What is known of one animal's genotype, locus by locus.
+"""What is known of one animal's genotype, locus by locus, and of two animals together.
 
-Beliefs at different loci are independent here. Where they are not (two parents that share an unknown ancestor, a
-doubtful sire) the caller mixes over the states that tie them together.
+Beliefs at different loci are independent here. Where they are not (a doubtful sire) the caller mixes over the states
+that tie them together; two animals that share an unknown ancestor are told by what they may be together.
 """
 
 from __future__ import annotations
@@ -50,6 +50,39 @@ class GenotypeBelief:
         for alleles, probability in self.at(locus).items():
             odds[alleles.count(allele)] += probability
         return odds[0], odds[1], odds[2]
+
+
+@dataclass(frozen=True, slots=True)
+class ParentsJoint:
+    """What a sire and a dam may be together, in one possible state of what several loci share.
+
+    Parameters
+    ----------
+    weight : float
+        Probability of that state, such as which of two males sired the dam's clutch.
+    loci : mapping of str to mapping of (Pair, Pair) to float
+        Locus key to probabilities over the sire's and the dam's unordered pair, each summing to 1. At a locus not
+        listed both are wild type for sure. Loci are independent within a state.
+    phase : mapping of str to float
+        Phase of the heterogametic parent given its pair, as in `GenotypeBelief.phase`. Not listed: 0.5.
+
+    Examples
+    --------
+    Two sibs, one copy each for sure or none in either:
+
+    >>> het = ("+", "clown")
+    >>> both = {(het, het): 0.5, (WILD_PAIR, WILD_PAIR): 0.5}
+    >>> ParentsJoint(1.0, {"clown": both}).at("pied")
+    {(('+', '+'), ('+', '+')): 1.0}
+    """
+
+    weight: float
+    loci: Mapping[str, Mapping[tuple[Pair, Pair], float]] = field(default_factory=dict)
+    phase: Mapping[str, float] = field(default_factory=dict)
+
+    def at(self, locus: str) -> Mapping[tuple[Pair, Pair], float]:
+        """Probabilities over the pairs of both at one locus; both wild type for sure where nothing is listed."""
+        return self.loci.get(locus, {(WILD_PAIR, WILD_PAIR): 1.0})
 
 
 @dataclass(frozen=True, slots=True)

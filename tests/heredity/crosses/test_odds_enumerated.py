@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.heredity.crosses.strategies import LOCI, crosses
 
 from holdback.collection.model import Sex
 from holdback.heredity.crosses import EggCount, odds, odds_mixture
@@ -28,9 +29,6 @@ CHAIN = [
     ("foam", 0.5),
 ]
 """Loci of the small species on one line, with the recombination from the one before."""
-
-LOCI = [locus for locus, _ in CHAIN[1:]]
-
 
 Gametes = tuple[tuple[tuple[str, ...], float], ...]
 
@@ -140,33 +138,6 @@ def reference_odds(sire: GenotypeBelief, dam: GenotypeBelief, species: Any, wish
         "per_egg": per_egg,
         "at_least_one": at_least_one,
     }
-
-
-@st.composite
-def crosses(draw: st.DrawFn) -> tuple[GenotypeBelief, GenotypeBelief, Wish]:
-    """Two parents over up to three loci, each locus sure or in doubt, and a wish."""
-    loci = draw(st.lists(st.sampled_from(LOCI), min_size=1, max_size=3, unique=True))
-    alleles = {locus: [WILD, locus] for locus in LOCI} | {
-        "white": [WILD, "mist", "frost"],
-        "tyr": [WILD, "pale", "cream"],
-    }
-    pairs = {locus: sorted({pair(a, b) for a in alleles[locus] for b in alleles[locus]}) for locus in loci}
-
-    def parent(sex: Sex) -> GenotypeBelief:
-        beliefs = {}
-        for locus in loci:
-            listed = draw(st.lists(st.sampled_from(pairs[locus]), min_size=1, max_size=2, unique=True))
-            share = draw(st.sampled_from((0.25, 1 / 3, 0.5)))
-            beliefs[locus] = {listed[0]: 1.0} if len(listed) == 1 else {listed[0]: share, listed[1]: 1.0 - share}
-        phase = {"glow": draw(st.sampled_from((0.0, 0.25, 0.5, 1.0)))}
-        return GenotypeBelief(sex=sex, loci=beliefs, phase=phase)
-
-    wanted = {
-        locus: frozenset(draw(st.lists(st.sampled_from(pairs[locus]), min_size=1, max_size=3)))
-        for locus in draw(st.lists(st.sampled_from(loci), max_size=2, unique=True))
-    }
-    wish = Wish("a wish", wanted, draw(st.sampled_from((Sex.UNKNOWN, Sex.MALE, Sex.FEMALE))))
-    return parent(Sex.MALE), parent(Sex.FEMALE), wish
 
 
 @settings(max_examples=80)

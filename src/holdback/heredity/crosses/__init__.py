@@ -1,6 +1,7 @@
 """Crosses: the exact distribution of the young of a pair, and how many eggs a wish takes."""
 
 from holdback.heredity.crosses.clutch import EggCount, eggs_needed
+from holdback.heredity.crosses.joint import odds_joint
 from holdback.heredity.crosses.odds import odds, odds_mixture, spread_over_r
 from holdback.heredity.crosses.result import (
     ENGINE_VERSION,
@@ -23,6 +24,7 @@ __all__ = [
     "WantOdds",
     "eggs_needed",
     "odds",
+    "odds_joint",
     "odds_mixture",
     "spread_over_r",
 ]

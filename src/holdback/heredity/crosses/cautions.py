@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Sequence
 
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
@@ -40,22 +41,17 @@ def cautions(crosses: Sequence[tuple[float, Cross]], lost: float, lost_after: fl
     tuple of Caution
         Each said once.
     """
-    found: dict[tuple[str, str], Caution] = {}
-    for _, cross in crosses:
-        for caution in [
-            *_pairings(cross),
-            *_togethers(cross),
-            *_flags(cross),
-            *_lines(cross),
-            *_hiders(cross),
-            *_hard_to_see(cross),
-            *_sex_linked(cross),
-            *_together_inherited(cross),
-            *_trust(cross),
-        ]:
-            found.setdefault((caution.code, caution.message), caution)
-    said = _losses(lost, lost_after) + list(found.values())
-    return tuple(sorted(said, key=lambda caution: _GRAVITY[caution.level]))
+    every = [cross for _, cross in crosses]
+    rules = [(rule, chance) for rule in every[0].catalogue.pairing_cautions if (chance := _chance(rule, crosses))]
+    warned = [{*rule.sire, *rule.dam} for rule, _ in rules]
+    said = [Caution(rule.code, rule.level, _with_doubt(rule, chance)) for rule, chance in rules]
+    for cross in every:
+        said += [*_togethers(cross, warned), *_flags(cross), *_lines(cross), *_hiders(cross)]
+    said += _hard_to_see(every)
+    for cross in every:
+        said += [*_sex_linked(cross), *_together_inherited(cross), *_trust(cross)]
+    found = [*_losses(lost, lost_after), *dict.fromkeys(said)]
+    return tuple(sorted(found, key=lambda caution: _GRAVITY[caution.level]))
 
 
 def _losses(lost: float, lost_after: float) -> list[Caution]:
@@ -71,20 +67,32 @@ def _losses(lost: float, lost_after: float) -> list[Caution]:
     return said
 
 
-def _pairings(cross: Cross) -> list[Caution]:
-    """Pairings that the species file warns of, both ways round."""
-    said = []
-    for rule in cross.catalogue.pairing_cautions:
-        chance = _chance(rule, cross)
-        if chance > 0.0:
-            said.append(Caution(rule.code, rule.level, _with_doubt(rule, chance)))
-    return said
+def _chance(rule: PairingCaution, crosses: Sequence[tuple[float, Cross]]) -> float:
+    """Chance that a pairing that the species file warns of is this one, either way round."""
+    return math.fsum(weight * _applies(rule, cross) for weight, cross in crosses)
 
 
-def _chance(rule: PairingCaution, cross: Cross) -> float:
-    """Chance that a pairing caution applies."""
-    ways = [(cross.sire, cross.dam)] if rule.dam_only else [(cross.sire, cross.dam), (cross.dam, cross.sire)]
-    return max(_carries(first, rule.sire, cross) * _carries(second, rule.dam, cross) for first, second in ways)
+def _applies(rule: PairingCaution, cross: Cross) -> float:
+    """Chance in one scenario, over what both parents may carry together."""
+    sides = [frozenset(cross.book.identity(allele) for allele in named) for named in (rule.sire, rule.dam)]
+    loci = [frozenset(cross.catalogue.alleles[allele].locus for allele in side) for side in sides]
+    if any(needed and not needed & cross.alleles.keys() for needed in loci):
+        return 0.0
+    # whether the sire has an allele of the first and of the second side, and the dam
+    met = {(not sides[0], not sides[1], not sides[0], not sides[1]): 1.0}
+    for locus in loci[0] | loci[1]:
+        grown: dict[tuple[bool, bool, bool, bool], float] = {}
+        for (mine, hers), odds in cross.both_at(locus).items():
+            here = [any(cross.book.identity(each) in side for each in own) for own in (mine, hers) for side in sides]
+            for known, chance in met.items():
+                both = (known[0] or here[0], known[1] or here[1], known[2] or here[2], known[3] or here[3])
+                grown[both] = grown.get(both, 0.0) + chance * odds
+        met = grown
+    return math.fsum(
+        chance
+        for (first, second, dam_first, dam_second), chance in met.items()
+        if (first and dam_second) or (second and dam_first and not rule.dam_only)
+    )
 
 
 def _with_doubt(rule: PairingCaution, chance: float) -> str:
@@ -93,29 +101,13 @@ def _with_doubt(rule: PairingCaution, chance: float) -> str:
     return rule.message + doubt + _trust_in_words(rule.mark)
 
 
-def _carries(parent: GenotypeBelief, alleles: Iterable[str], cross: Cross) -> float:
-    """Chance that a parent carries any of some alleles; 1 where none are named."""
-    wanted = {cross.book.identity(allele) for allele in alleles}
-    if not wanted:
-        return 1.0
-    none = 1.0
-    for locus in {cross.catalogue.alleles[allele].locus for allele in wanted}:
-        none *= 1.0 - sum(
-            odds
-            for alleles_, odds in parent.at(locus).items()
-            if any(cross.book.identity(allele) in wanted for allele in alleles_)
-        )
-    return 1.0 - none
-
-
-def _togethers(cross: Cross) -> list[Caution]:
-    """Combinations across genes that harm without killing all, or kill."""
+def _togethers(cross: Cross, warned: Sequence[set[str]]) -> list[Caution]:
+    """Combinations across genes that harm without killing all, or kill, unless a pairing caution told of them."""
     said = []
-    warned = [set(rule.sire) | set(rule.dam) for rule in cross.catalogue.pairing_cautions if _chance(rule, cross) > 0.0]
     for rule in cross.catalogue.together:
         apart = [cross.catalogue.alleles[allele].locus for allele in rule.alleles]
         can = all(
-            cross.book.identity(allele) in {cross.book.identity(each) for each in cross.alleles.get(locus, ())}
+            cross.book.identity(allele) in _possible(cross, locus)
             for allele, locus in zip(rule.alleles, apart, strict=True)
         )
         if can and not any(set(rule.alleles) <= told for told in warned):
@@ -125,13 +117,32 @@ def _togethers(cross: Cross) -> list[Caution]:
     return said
 
 
+def _possible(cross: Cross, locus: str) -> set[str]:
+    """Alleles, by what they count as, that a young may have at a locus."""
+    if locus not in cross.alleles:
+        return set()
+    return {
+        cross.book.identity(allele)
+        for both, odds in cross.both_at(locus).items()
+        if odds > 0.0
+        for alleles in both
+        for allele in alleles
+    }
+
+
 def _flags(cross: Cross) -> list[Caution]:
     """Welfare statements about alleles that young of this pair may carry."""
     said: list[Caution] = []
     for locus in cross.order:
         for allele in sorted(cross.alleles[locus] - {WILD}):
-            two = all(_carries(parent, [allele], cross) > 0.0 for parent in (cross.sire, cross.dam))
             entry = cross.catalogue.alleles[allele]
+            if not entry.flags:
+                continue
+            same = cross.book.identity(allele)
+            two = any(
+                odds > 0.0 and all(cross.book.copies(same, alleles) for alleles in both)
+                for both, odds in cross.both_at(locus).items()
+            )
             said.extend(_flag(entry.name, flag) for flag in entry.flags if flag.copies == 1 or two)
     return said
 
@@ -178,10 +189,10 @@ def _hiders(cross: Cross) -> list[Caution]:
     return said
 
 
-def _hard_to_see(cross: Cross) -> list[Caution]:
+def _hard_to_see(crosses: Sequence[Cross]) -> list[Caution]:
     """Looks among the young that are often missed."""
     names: dict[str, None] = {}
-    for part in cross.parts:
+    for part in (part for cross in crosses for part in cross.parts):
         for found in part.classes.values():
             if max(found.hatching) > 0.0:
                 names.update((look.label, None) for look in found.seen.looks if look.ease is not Ease.PLAIN)

@@ -67,9 +67,40 @@ def parent_states(parent: GenotypeBelief, group: LinkageGroup, *, heterogametic:
         for _, odds in combination:
             weight *= odds
         pairs = tuple(pair for pair, _ in combination)
-        for share, first, second in _phases(pairs, parent, group, heterogametic=heterogametic):
-            states.append(ParentState(weight * share, pairs, _gametes(first, second, group)))
+        states.extend(phased_states(pairs, parent.phase, group, heterogametic=heterogametic, weight=weight))
     return tuple(states)
+
+
+def phased_states(
+    pairs: tuple[Pair, ...],
+    phase: Mapping[str, float],
+    group: LinkageGroup,
+    *,
+    heterogametic: bool,
+    weight: float = 1.0,
+) -> tuple[ParentState, ...]:
+    """Ways in which the alleles of a parent of known genotype may lie on its chromosomes.
+
+    Parameters
+    ----------
+    pairs : tuple of Pair
+        Genotype at each locus of the group.
+    phase : mapping of str to float
+        As in `GenotypeBelief.phase`.
+    group, heterogametic
+        As in `parent_states`.
+    weight : float
+        Probability of the genotype.
+
+    Returns
+    -------
+    tuple of ParentState
+        Probabilities sum to `weight`.
+    """
+    return tuple(
+        ParentState(weight * share, pairs, _gametes(first, second, group))
+        for share, first, second in _phases(pairs, phase, group, heterogametic=heterogametic)
+    )
 
 
 def mean_gametes(states: tuple[ParentState, ...]) -> tuple[GameteOdds, GameteOdds]:
@@ -87,7 +118,7 @@ def mean_gametes(states: tuple[ParentState, ...]) -> tuple[GameteOdds, GameteOdd
 
 
 def _phases(
-    pairs: tuple[Pair, ...], parent: GenotypeBelief, group: LinkageGroup, *, heterogametic: bool
+    pairs: tuple[Pair, ...], phase: Mapping[str, float], group: LinkageGroup, *, heterogametic: bool
 ) -> list[tuple[float, tuple[str, ...], tuple[str, ...]]]:
     """Ways the alleles can lie on the two chromosomes: probability, first and second chromosome."""
     against_sex = group.sex_linked and heterogametic
@@ -98,7 +129,7 @@ def _phases(
             free = free or alleles[0] != alleles[1]
             choices.append(((1.0, alleles),))
             continue
-        straight = parent.phase.get(locus, 0.5) if against_sex else 0.5
+        straight = phase.get(locus, 0.5) if against_sex else 0.5
         both = ((straight, alleles), (1.0 - straight, (alleles[1], alleles[0])))
         choices.append(tuple(choice for choice in both if choice[0] > 0.0))
     phases = []

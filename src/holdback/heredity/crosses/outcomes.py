@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING
 
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
+from holdback.heredity.crosses.couples import BySex, Genotype
 from holdback.heredity.crosses.listing import in_order, likeliest
 from holdback.heredity.crosses.looks import LookKey
 from holdback.heredity.crosses.result import HiddenGene, Outcome
 from holdback.heredity.crosses.trade_names import TradeNames
-from holdback.heredity.crosses.young import BySex, Cross, Genotype, LookClass, Part, sex_of
+from holdback.heredity.crosses.young import Cross, LookClass, Part, sex_of
 from holdback.heredity.frequency import in_words
 from holdback.species.model import WILD, Inheritance, LocusLook
 
@@ -81,11 +82,6 @@ class Looks:
         ]
         self._hidden: dict[tuple[int, LookKey | str, int], tuple[HiddenGene, ...]] = {}
         self._telling: dict[tuple[str, str], dict[str, frozenset[int]]] = {}
-
-    @property
-    def n_looks(self) -> int:
-        """Number of different looks."""
-        return math.prod(len(classes) for classes in self.open) + len(self.hiding)
 
     def total(self, sex: int) -> tuple[float, float]:
         """Chance that an egg of a sex hatches, and that its young lives."""
@@ -248,6 +244,25 @@ def totals(scenarios: Scenarios) -> tuple[float, float]:
             for index, chance in enumerate(looks.total(sex)):
                 sums[index] += 0.5 * weight * chance
     return sums[0], sums[1]
+
+
+def n_looks(scenarios: Scenarios, *, same_loci: bool) -> int:
+    """Number of different looks of one sex, an upper bound where there are several possible pairs.
+
+    Parameters
+    ----------
+    scenarios : Scenarios
+        Possible pairs with their probabilities.
+    same_loci : bool
+        Whether all of them have the same loci in play, and so the same parts; looks that come up in several of them
+        are then counted once.
+    """
+    apart = sum(math.prod(map(len, looks.open)) + len(looks.hiding) for _, looks in scenarios)
+    if not same_loci:
+        return apart
+    by_part = zip(*(looks.open for _, looks in scenarios), strict=True)
+    opened = math.prod(len({found.seen.key for classes in part for found in classes}) for part in by_part)
+    return min(apart, opened + len({found.seen.key for _, looks in scenarios for _, found in looks.hiding}))
 
 
 def list_outcomes(scenarios: Scenarios, catalogue: Catalogue, *, by_sex: bool, top: int) -> tuple[Outcome, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from holdback.heredity.crosses.gametes import ParentState
@@ -109,4 +110,8 @@ def either_or(facts: Sequence[TurnsOn], possible: float, eggs_for_95: int | None
         chance = in_words(min(possible, 1.0), of="")
         return f"The parents can give it in {chance} of the cases; then {needed}; else none will do."
     said = " and ".join(f"the {fact.parent} carries {fact.gene} ({in_words(fact.chance, of='')})" for fact in facts)
-    return f"If {said}, {needed}; if not, none will do."
+    sentence = f"If {said}, {needed}; if not, none will do."
+    if math.isclose(math.prod(fact.chance for fact in facts), possible, rel_tol=1e-9):
+        return sentence
+    # related parents: the facts go together more, or less, often than their chances multiplied
+    return f"{sentence} The parents can give it in {in_words(min(possible, 1.0), of='')} of the cases."

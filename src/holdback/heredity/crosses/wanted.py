@@ -11,16 +11,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from holdback.collection.model import Sex
 from holdback.heredity.crosses.clutch import GUARD, LEVELS, EggCount, each_sex, first_reaching
+from holdback.heredity.crosses.couples import BySex, Genotype, couples, young_table
 from holdback.heredity.crosses.gametes import ParentState
 from holdback.heredity.crosses.result import TurnsOn, WantOdds
 from holdback.heredity.crosses.turning import either_or, turning_facts
-from holdback.heredity.crosses.young import Cross, Genotype, Part, sex_of
+from holdback.heredity.crosses.young import Cross, Part, sex_of
 from holdback.heredity.genotype import WILD_PAIR, Wish
+from holdback.species.model import Pair
 
 _MOST_STATES = 50_000
 """Beyond this many joint states chances are told apart to nine figures only, and the result says it is not exact."""
@@ -58,12 +60,27 @@ class State:
         return self.target[0] + self.target[1]
 
 
+Pairs = frozenset[Pair]
+
+_Row = tuple[float, tuple[ParentState, ...], tuple[ParentState, ...], Values]
+
+
+@dataclass(frozen=True, slots=True)
+class WantedPart:
+    """Part of a cross that a wish names, with the joint states of the parents there."""
+
+    part: Part
+    accepted: Mapping[str, Pairs]
+    rows: Sequence[_Row]
+
+
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """States of one scenario and the facts that it turns on."""
+    """What one scenario says of a wish."""
 
+    cross: Cross
     states: tuple[State, ...]
-    facts: tuple[TurnsOn, ...]
+    parts: tuple[WantedPart, ...]
     exact: bool
 
 
@@ -80,18 +97,20 @@ def wanted_states(cross: Cross, wish: Wish) -> Wanted:
     Returns
     -------
     Wanted
-        States with probabilities summing to 1; states with equal chances are one.
+        States with probabilities summing to 1; states with equal chances are one. No parts where the wish asks for
+        what neither parent has.
     """
     possible = all(WILD_PAIR in accepted for locus, accepted in wish.loci.items() if locus not in cross.order)
     joint: dict[Values, float] = {_CERTAIN if possible else (0.0, 0.0, 1.0, 1.0): 1.0}
     exact = True
-    facts: list[TurnsOn] = []
+    parts: list[WantedPart] = []
     for part in cross.parts:
-        wanted = {locus: accepted for locus, accepted in wish.loci.items() if locus in part.loci}
-        if not wanted and part.all_live:
+        accepted = {locus: pairs for locus, pairs in wish.loci.items() if locus in part.loci}
+        if not accepted and part.all_live:
             continue
-        rows = _part_states(part, wanted)
-        facts += turning_facts(cross, part, wanted, [(weight, sire, dam, max(v[:2])) for weight, sire, dam, v in rows])
+        rows = _part_states(part, accepted)
+        if accepted and possible:
+            parts.append(WantedPart(part, accepted, rows))
         joint = _multiplied(joint, rows)
         if len(joint) > _MOST_STATES:
             joint, exact = _rounded(joint), False
@@ -100,26 +119,24 @@ def wanted_states(cross: Cross, wish: Wish) -> Wanted:
         State(weight, (0.5 * sexes[0] * v[0], 0.5 * sexes[1] * v[1]), 0.5 * (v[2] + v[3]))
         for v, weight in joint.items()
     )
-    return Wanted(states, tuple(facts) if possible else (), exact)
+    return Wanted(cross, states, tuple(parts), exact)
 
 
-def _part_states(
-    part: Part, wanted: Mapping[str, frozenset[tuple[str, str]]]
-) -> list[tuple[float, tuple[ParentState, ...], tuple[ParentState, ...], Values]]:
+def _part_states(part: Part, accepted: Mapping[str, Pairs]) -> list[_Row]:
     """Every joint state of the parents at a part: probability, sire, dam, values."""
-    places = [(part.loci.index(locus), accepted) for locus, accepted in wanted.items()]
+    places = [(part.loci.index(locus), pairs) for locus, pairs in accepted.items()]
+    by_group = [
+        [(weight, sire, dam, young_table(sire.gametes, dam.gametes)) for weight, sire, dam in couples(blocks)]
+        for blocks in part.blocks
+    ]
     rows = []
-    for sire in product(*part.states[0]):
-        for dam in product(*part.states[1]):
-            weight = math.prod(state.weight for state in sire) * math.prod(state.weight for state in dam)
-            young = part.young([state.gametes for state in sire], [state.gametes for state in dam])
-            rows.append((weight, sire, dam, _values(part, young, places)))
+    for chosen in product(*by_group):
+        weights, sires, dams, tables = zip(*chosen, strict=True)
+        rows.append((math.prod(weights), sires, dams, _values(part, part.young(tables), places)))
     return rows
 
 
-def _values(
-    part: Part, young: Mapping[Genotype, tuple[float, float]], places: Sequence[tuple[int, frozenset[tuple[str, str]]]]
-) -> Values:
+def _values(part: Part, young: Mapping[Genotype, BySex], places: Sequence[tuple[int, Pairs]]) -> Values:
     """Target and living chances of one table of young."""
     sums = [0.0, 0.0, 0.0, 0.0]
     for genotype, chances in young.items():
@@ -132,10 +149,7 @@ def _values(
     return sums[0], sums[1], sums[2], sums[3]
 
 
-def _multiplied(
-    joint: Mapping[Values, float],
-    rows: Sequence[tuple[float, tuple[ParentState, ...], tuple[ParentState, ...], Values]],
-) -> dict[Values, float]:
+def _multiplied(joint: Mapping[Values, float], rows: Sequence[_Row]) -> dict[Values, float]:
     """Joint states with one more part."""
     distinct: dict[Values, float] = {}
     for weight, _, _, values in rows:
@@ -157,7 +171,7 @@ def _rounded(joint: Mapping[Values, float]) -> dict[Values, float]:
     return rounded
 
 
-def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCount) -> WantOdds:
+def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCount, *, same_animals: bool) -> WantOdds:
     """Chance of a wish over all scenarios.
 
     Parameters
@@ -168,6 +182,8 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
         What is wanted.
     eggs : EggCount
         The clutch counted on.
+    same_animals : bool
+        Whether all scenarios are of the same two animals, so that a fact about one of them can be told.
 
     Returns
     -------
@@ -184,10 +200,7 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
     counted = [(state.weight, *_counted(state, eggs)) for state in states]
     possible = math.fsum(state.weight for state in states if state.per_egg > 0.0)
     eggs_for = _eggs_for([(weight, male + female) for weight, male, female in counted], eggs)
-    facts = scenarios[0][1].facts if len(scenarios) == 1 else ()
-    if facts:
-        given = per_egg / possible if possible > 0.0 else 0.0
-        facts = tuple(TurnsOn(fact.parent, fact.locus, fact.gene, fact.chance, given) for fact in facts)
+    facts = _facts(scenarios, per_egg / possible if possible > 0.0 else 0.0) if same_animals else ()
     surely = [(weight / possible, male + female) for weight, male, female in counted if male + female > 0.0]
     return WantOdds(
         text=wish.text,
@@ -205,6 +218,20 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
         turns_on=facts,
         eggs_for_each_sex=_each_sex_for(counted, eggs),
     )
+
+
+def _facts(scenarios: Sequence[tuple[float, Wanted]], if_so: float) -> tuple[TurnsOn, ...]:
+    """Facts about two parents on which the wish turns, over all that they may be."""
+    first = scenarios[0][1]
+    found: list[TurnsOn] = []
+    for index, wanted in enumerate(first.parts):
+        rows = [
+            (share * weight, sire, dam, max(values[:2]))
+            for share, scenario in scenarios
+            for weight, sire, dam, values in scenario.parts[index].rows
+        ]
+        found += turning_facts(first.cross, wanted.part, wanted.accepted, rows)
+    return tuple(replace(fact, if_so=if_so) for fact in found)
 
 
 def _at_least(counted: Sequence[tuple[float, float, float]], eggs: EggCount) -> dict[str, float]:

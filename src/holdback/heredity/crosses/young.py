@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING
 
 from holdback.collection.model import Sex
 from holdback.heredity.crosses.chain import LinkageGroup, linkage_groups
-from holdback.heredity.crosses.gametes import GameteOdds, ParentState, mean_gametes, parent_states
+from holdback.heredity.crosses.couples import Block, BySex, Genotype, YoungTable, joint_blocks, mean_young
+from holdback.heredity.crosses.gametes import parent_states
 from holdback.heredity.crosses.looks import LookBook, Seen
-from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
+from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief, ParentsJoint
 from holdback.species.model import WILD, Pair, Together, pair
 
 if TYPE_CHECKING:
@@ -24,10 +25,6 @@ if TYPE_CHECKING:
 
 HETEROGAMETIC, HOMOGAMETIC = 0, 1
 """Index of each sex of young in a table."""
-
-Genotype = tuple[Pair, ...]
-BySex = tuple[float, float]
-BothGametes = tuple[GameteOdds, GameteOdds]
 
 
 @dataclass(slots=True)
@@ -69,13 +66,7 @@ class Part:
             (place, self.loci.index(locus))
             for place, locus in enumerate(locus for group in groups for locus in group.loci)
         ]
-        self.states = tuple(
-            tuple(
-                parent_states(parent, group, heterogametic=cross.catalogue.is_heterogametic(parent.sex))
-                for group in groups
-            )
-            for parent in (cross.sire, cross.dam)
-        )
+        self.blocks = tuple(cross.blocks(group) for group in groups)
         self.book = cross.book
         self.together = tuple(
             rule for rule in cross.together if cross.catalogue.alleles[rule.alleles[0]].locus in found
@@ -98,31 +89,16 @@ class Part:
             self.survival(genotype) == (1.0, 1.0) for found in self.classes.values() for genotype in found.members
         )
 
-    def young(self, sire: Sequence[BothGametes], dam: Sequence[BothGametes]) -> dict[Genotype, BySex]:
-        """Genotypes of the young before any death, given what the parents hand on at each group.
+    def young(self, tables: Sequence[YoungTable]) -> dict[Genotype, BySex]:
+        """Genotypes of the young before any death, given those at each group.
 
         Returns
         -------
         dict of Genotype to BySex
             Chance given the sex of the young; each sex sums to 1.
         """
-        tables: list[dict[Genotype, list[float]]] = []
-        for from_sire, from_dam in zip(sire, dam, strict=True):
-            same = from_sire[0] is from_sire[1] and from_dam[0] is from_dam[1]
-            table: dict[Genotype, list[float]] = {}
-            for sex in (0,) if same else (0, 1):
-                for first, odds in from_sire[sex].items():
-                    for second, other in from_dam[sex].items():
-                        genotype = tuple(map(pair, first, second))
-                        chances = table.setdefault(genotype, [0.0, 0.0])
-                        chances[sex] += odds * other
-            if same:
-                for chances in table.values():
-                    chances[1] = chances[0]
-            tables.append(table)
         if len(tables) == 1:
-            only = tables[0]
-            return {self._in_order(genotype): (chances[0], chances[1]) for genotype, chances in only.items()}
+            return {self._in_order(genotype): (chances[0], chances[1]) for genotype, chances in tables[0].items()}
         joint: dict[Genotype, BySex] = {}
         for combination in product(*(table.items() for table in tables)):
             hetero = homo = 1.0
@@ -161,9 +137,8 @@ class Part:
 
     def _classes(self) -> dict[tuple[tuple[str, str], ...], LookClass]:
         """Looks of the part, averaged over the parents' states."""
-        sire, dam = ([mean_gametes(states) for states in parent] for parent in self.states)
         classes: dict[tuple[tuple[str, str], ...], LookClass] = {}
-        for genotype, (hetero, homo) in self.young(sire, dam).items():
+        for genotype, (hetero, homo) in self.young([mean_young(blocks) for blocks in self.blocks]).items():
             hatches, lives = self.survival(genotype)
             seen = self.book.seen(self.loci, genotype)
             found = classes.get(seen.key)
@@ -188,6 +163,11 @@ class Cross:
         Species.
     r : mapping of str to float, optional
         Recombination with the sex-determining region to use instead of the species' values.
+    book : LookBook, optional
+        Looks asked of the catalogue before.
+    joint : ParentsJoint, optional
+        What the parents may be together, instead of independently of each other. The beliefs may then allow for more:
+        loci, parts and what is said of a parent follow the beliefs.
     """
 
     def __init__(
@@ -198,8 +178,9 @@ class Cross:
         *,
         r: Mapping[str, float] | None = None,
         book: LookBook | None = None,
+        joint: ParentsJoint | None = None,
     ) -> None:
-        self.sire, self.dam, self.catalogue = sire, dam, catalogue
+        self.sire, self.dam, self.catalogue, self.joint = sire, dam, catalogue, joint
         self.book = book or LookBook(catalogue)
         self.alleles = {
             locus: present for locus in {**sire.loci, **dam.loci} if (present := _alleles(sire, dam, locus)) - {WILD}
@@ -216,9 +197,32 @@ class Cross:
         """Whether sons and daughters differ anywhere."""
         return any(part.splits_by_sex for part in self.parts)
 
-    def states(self) -> tuple[tuple[tuple[ParentState, ...], ...], ...]:
-        """States of the sire and of the dam, group by group."""
-        return tuple(tuple(states for part in self.parts for states in part.states[parent]) for parent in (0, 1))
+    @property
+    def in_doubt(self) -> bool:
+        """Whether either parent may be more than one thing anywhere."""
+        return any(
+            len(blocks) > 1 or len(blocks[0].sires) > 1 or len(blocks[0].dams) > 1
+            for part in self.parts
+            for blocks in part.blocks
+        )
+
+    def blocks(self, group: LinkageGroup) -> tuple[Block, ...]:
+        """What the parents may be at a linkage group."""
+        first, second = (self.catalogue.is_heterogametic(parent.sex) for parent in (self.sire, self.dam))
+        if self.joint is not None:
+            return joint_blocks(self.joint, group, sire_is_heterogametic=first)
+        sires = parent_states(self.sire, group, heterogametic=first)
+        return (Block(1.0, sires, parent_states(self.dam, group, heterogametic=second)),)
+
+    def both_at(self, locus: str) -> Mapping[tuple[Pair, Pair], float]:
+        """Probabilities over the pairs of sire and dam at one locus."""
+        if self.joint is not None:
+            return self.joint.at(locus)
+        return {
+            (mine, hers): chance * other
+            for mine, chance in self.sire.at(locus).items()
+            for hers, other in self.dam.at(locus).items()
+        }
 
     def _joined(self) -> list[list[LinkageGroup]]:
         """Groups that a deadly combination or a hiding look ties together."""
