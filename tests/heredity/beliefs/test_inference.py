@@ -22,13 +22,15 @@ from tests.heredity.beliefs.pedigrees import (
 )
 
 from holdback.collection.model import Candidate, Sex
+from holdback.heredity.beliefs import Beliefs
 from holdback.heredity.beliefs.family import Brood, Family
 from holdback.heredity.beliefs.inference import infer
 
 FREQUENCY = 0.05
+Values = tuple[float, float, float]
 
 
-def _looped(look_of_x1, normal=NORMAL):
+def _looped(look_of_x1: Values, normal: Values = NORMAL) -> Beliefs:
     records = [claim("S", (1 / 3, 2 / 3, 1e-300), FREQUENCY)]
     records += [record(name, normal) for name in LOOPED if name != "X1"]
     records.append(record("X1", look_of_x1))
@@ -36,7 +38,7 @@ def _looped(look_of_x1, normal=NORMAL):
 
 
 @pytest.mark.parametrize(
-    ("look", "normal", "one", "two", "probability"),
+    "look, normal, one, two, probability",
     [
         (
             (1.0, 1.0, 1e-300),
@@ -62,7 +64,9 @@ def _looped(look_of_x1, normal=NORMAL):
     ],
     ids=["all normal", "one visual", "one visual, with errors"],
 )
-def test_infer__looped_pedigree(look, normal, one, two, probability) -> None:
+def test_infer__looped_pedigree(
+    look: Values, normal: Values, one: list[float], two: list[float], probability: float
+) -> None:
     found = _looped(look, normal)
     copies = [found.copies(name, "a", "a") for name in LOOPED]
     assert [round(c[1], 6) for c in copies] == pytest.approx(one, abs=1e-6)
@@ -73,7 +77,7 @@ def test_infer__looped_pedigree(look, normal, one, two, probability) -> None:
 
 
 @pytest.mark.parametrize(
-    ("each_egg", "k", "first", "het"),
+    "each_egg, k, first, het",
     [
         (False, 0, 0.8, 0.666667),
         (False, 2, 0.666667, 0.555556),
@@ -85,7 +89,7 @@ def test_infer__looped_pedigree(look, normal, one, two, probability) -> None:
         (True, 8, 0.708996, 0.317470),
     ],
 )
-def test_infer__two_sires(each_egg, k, first, het) -> None:
+def test_infer__two_sires(each_egg: bool, k: int, first: float, het: float) -> None:
     young = tuple(f"K{n}" for n in range(max(k, 1)))
     sires = (Candidate("S1", 0.8), Candidate("S2", 0.2))
     brood = Brood("C", "D", sires, young, each_egg=each_egg)
@@ -129,7 +133,7 @@ def test_infer__a_doubtful_sire_is_shared_by_all_loci() -> None:
 
 
 @pytest.mark.parametrize(
-    ("y", "looks", "expected"),
+    "y, looks, expected",
     [
         (0.0, "VVN", 0.222819),
         (0.3, "VVN", 0.156058),
@@ -142,7 +146,7 @@ def test_infer__a_doubtful_sire_is_shared_by_all_loci() -> None:
         (2 / 3, "VVV", 0.033720),
     ],
 )
-def test_infer__no_sire(y, looks, expected) -> None:
+def test_infer__no_sire(y: float, looks: str, expected: float) -> None:
     """Closed form: terminal fusion gives (1 - y) / 2, y, (1 - y) / 2 of a dam with one copy."""
     young = ("K1", "K2", "K3")
     brood = Brood("C", "D", (Candidate("S", 0.9), Candidate("none", 0.1)), young)
@@ -172,10 +176,12 @@ def test_infer__no_sire_gives_females_only() -> None:
 
 
 @pytest.mark.parametrize(
-    ("k", "s", "f1", "young", "log_probability"),
+    "k, s, f1, young, log_probability",
     [(3, 0.587097, 0.174194, 0.322581, -0.214070), (5, 0.553034, 0.106067, 0.294195, -0.293340)],
 )
-def test_infer__normal_young_of_a_possible_het(k, s, f1, young, log_probability) -> None:
+def test_infer__normal_young_of_a_possible_het(
+    k: int, s: float, f1: float, young: float, log_probability: float
+) -> None:
     """Closed form: S 66 % het, D1 without; F1 of both looks normal, so do k young of S and F1."""
     names = [f"K{n}" for n in range(k)]
     family = family_of({"S": None, "D": None, "F1": ("S", "D"), **dict.fromkeys(names, ("S", "F1"))})
@@ -187,6 +193,8 @@ def test_infer__normal_young_of_a_possible_het(k, s, f1, young, log_probability)
     assert found.copies("F1", "a", "a")[1] == pytest.approx(f1, abs=1e-6)
     assert found.copies("K0", "a", "a")[1] == pytest.approx(young, abs=1e-6)
     assert found.log_likelihood == pytest.approx(log_probability, abs=1e-6)
-    without, log_rest = found.unit_of("S").withheld("a", [{f"look:{name}" for name in names}])
+    unit = found.exact_unit_of("S")
+    assert unit is not None
+    without, log_rest = unit.withheld("a", [{f"look:{name}" for name in names}])
     assert without[0].posterior("S")[1] == pytest.approx(2 / 3, abs=1e-9)
     assert np.isclose(log_rest[0], 0.0, atol=1e-9)

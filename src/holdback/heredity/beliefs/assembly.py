@@ -323,7 +323,7 @@ class Speech:
             values = values.copy()
             for index, (a, b) in enumerate(states.pairs[n:], start=n):
                 if (a == wild) != (b == wild):
-                    values[index] *= on_y if a == wild else 1.0 - on_y
+                    values[index] *= 2.0 * (on_y if a == wild else 1.0 - on_y)
         return values
 
     def _stacked(self, animal: str, found: Sequence[FloatArray | None]) -> FloatArray:

@@ -8,18 +8,20 @@ from functools import cached_property
 
 import numpy as np
 
+from holdback.heredity.beliefs.estimated import EstimatedPart, EstimatedUnit
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.memory import Memory
-from holdback.heredity.beliefs.states import Shape, States
+from holdback.heredity.beliefs.states import States
 from holdback.heredity.beliefs.unit import Part, Unit
 from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
 from holdback.species.model import Pair
 
+AnyUnit = Unit | EstimatedUnit
+AnyPart = Part | EstimatedPart
+
 BACKGROUND = 0.01
 """Chance of carrying anything below which a locus is not listed for an animal."""
-
-_TINY = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ class Beliefs:
         Who descends from whom.
     evidence : Evidence
         What they rest on.
-    units : tuple of Unit
+    units : tuple of Unit or EstimatedUnit
         Independent parts of the pedigree.
     memory : Memory
         Where plans and calibrated loci are kept.
@@ -57,18 +59,23 @@ class Beliefs:
 
     family: Family
     evidence: Evidence
-    units: tuple[Unit, ...]
+    units: tuple[AnyUnit, ...]
     memory: Memory = field(repr=False)
 
     @property
     def exact(self) -> bool:
         """Whether every number is exact under the model."""
-        return True
+        return all(unit.exact for unit in self.units)
+
+    @property
+    def settled(self) -> bool:
+        """Whether every number that is not exact came to rest within its error."""
+        return all(unit.settled for unit in self.units)
 
     @property
     def standard_error(self) -> float:
         """Largest standard error of any chance; 0 where exact."""
-        return 0.0
+        return max((unit.standard_error for unit in self.units), default=0.0)
 
     @cached_property
     def log_likelihood(self) -> float:
@@ -76,10 +83,10 @@ class Beliefs:
         return float(sum(unit.log_likelihood for unit in self.units))
 
     @cached_property
-    def _unit_of(self) -> Mapping[str, Unit]:
+    def _unit_of(self) -> Mapping[str, AnyUnit]:
         return {animal: unit for unit in self.units for animal in unit.layout.animals}
 
-    def unit_of(self, animal: str) -> Unit:
+    def unit_of(self, animal: str) -> AnyUnit:
         """Part of the pedigree that an animal belongs to.
 
         Raises
@@ -88,6 +95,17 @@ class Beliefs:
             If there is no such animal.
         """
         return self._unit_of[animal]
+
+    def exact_unit_of(self, animal: str) -> Unit | None:
+        """Part of the pedigree that an animal belongs to; None where it was sampled, and no record can be withheld.
+
+        Raises
+        ------
+        KeyError
+            If there is no such animal.
+        """
+        unit = self._unit_of[animal]
+        return unit if isinstance(unit, Unit) else None
 
     def at(self, animal: str, locus: str) -> dict[Pair, float]:
         """Chances of the unordered pairs of an animal at a locus, summing to 1.
@@ -100,7 +118,7 @@ class Beliefs:
         if locus not in self.evidence.loci:
             return {WILD_PAIR: 1.0}
         part = self.unit_of(animal).part(locus)
-        return pairs_of_states(self.evidence.loci[locus], part.group.assembly.states[animal], part.posterior(animal))
+        return pairs_of_states(self.evidence.loci[locus], part.states(animal), part.posterior(animal))
 
     def copies(self, animal: str, locus: str, allele: str) -> tuple[float, float, float]:
         """Chances of no, one and two copies of an allele."""
@@ -136,20 +154,7 @@ class Beliefs:
             Given that the animal has two different alleles; None at an autosomal locus, in the homogametic sex, and
             where two different alleles are impossible.
         """
-        one = self.evidence.loci[locus]
-        if one.linkage is None:
-            return None
-        part = self.unit_of(animal).part(locus)
-        states = part.group.assembly.states[animal]
-        if states.shape is Shape.PAIRS:
-            return None
-        chances = part.posterior(animal)
-        second = first = 0.0
-        for (a, b), chance in zip(states.pairs[states.n_unordered :], chances[states.n_unordered :], strict=True):
-            if a != b:
-                x, y = (one.alleles[states.partition.index(k)] for k in (a, b))
-                second, first = (second + chance, first) if x < y else (second, first + chance)
-        return float(second / (second + first)) if second + first > _TINY else None
+        return self.unit_of(animal).part(locus).phase(animal)
 
     def sires(self, brood: str) -> tuple[SireOdds, ...]:
         """Candidate sires of a brood, in record order.
@@ -186,7 +191,7 @@ class Beliefs:
             )
         return answer
 
-    def part(self, animal: str, locus: str) -> Part:
+    def part(self, animal: str, locus: str) -> AnyPart:
         """Calibrated part of the pedigree that an animal belongs to, at one locus."""
         return self.unit_of(animal).part(locus)
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator
 from functools import partial
 
-from holdback.heredity.beliefs.beliefs import Beliefs
-from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
+from holdback.heredity.beliefs.assembly import Assembly
+from holdback.heredity.beliefs.beliefs import AnyUnit, Beliefs
+from holdback.heredity.beliefs.estimated import estimated
+from holdback.heredity.beliefs.evidence import Evidence
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
+from holdback.heredity.beliefs.recombination_grid import grid_of
 from holdback.heredity.beliefs.unit import Group, Unit, batches, group_of
-from holdback.heredity.network import Graph, Plan
+from holdback.heredity.network import Graph, Plan, TooWide
 
 OWN_UNIT = 40
 """Animals from which a connected part of a pedigree is a calculation of its own; smaller ones go together."""
@@ -29,6 +32,7 @@ def infer(
     *,
     memory: Memory | None = None,
     progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
 ) -> Beliefs:
     """What every animal carries at every locus, from all records together.
 
@@ -42,6 +46,8 @@ def infer(
         Earlier results; parts of the pedigree and loci that did not change are taken from it.
     progress : callable, optional
         Told the share done, in [0, 1].
+    cancelled : callable, optional
+        Asked now and then whether to stop; only where sampling is needed.
 
     Returns
     -------
@@ -52,21 +58,32 @@ def infer(
     -----
     The model is P(all) = product over founders of Hardy-Weinberg priors, over young of Mendelian transmission, over
     records of their likelihoods. Exact by a junction tree for each locus; loci share only doubtful sires and hidden
-    looks, which are summed over exactly too. Recombination between autosomal loci is not used.
+    looks, which are summed over exactly too. Where a part of the pedigree is too entangled (`MOST_ENTRIES`), it is
+    sampled, and the answer carries its standard error. Recombination between autosomal loci is not used.
 
     References
     ----------
     Cannings, Thompson and Skolnick (1978); Lauritzen and Spiegelhalter (1988); Lauritzen and Sheehan (2003), all from
     memory.
     """
-    memory = memory or Memory()
+    memory = memory if memory is not None else Memory()
     layouts = list(layouts_of(family, evidence))
     units = []
     for number, layout in enumerate(layouts):
-        units.append(unit_of(layout, evidence, memory))
-        if progress:
-            progress((number + 1) / len(layouts))
+        done = _shares(progress, number, len(layouts))
+        units.append(unit_of(layout, evidence, memory, progress=done, cancelled=cancelled))
+        done(1.0)
     return Beliefs(family, evidence, tuple(units), memory)
+
+
+def _shares(progress: Callable[[float], None] | None, number: int, count: int) -> Callable[[float], None]:
+    """Progress of one of several equal parts."""
+
+    def tell(share: float) -> None:
+        if progress:
+            progress((number + share) / count)
+
+    return tell
 
 
 def layouts_of(family: Family, evidence: Evidence) -> Iterator[Layout]:
@@ -82,35 +99,38 @@ def layouts_of(family: Family, evidence: Evidence) -> Iterator[Layout]:
         yield Layout(family, tuple(pooled))
 
 
-def unit_of(layout: Layout, evidence: Evidence, memory: Memory) -> Unit:
-    """One part of a pedigree, calibrated at all loci or taken from memory."""
-    digest = layout_digest(layout, evidence)
-    groups: list[Group] = []
-    for loci in batches(evidence):
-        groups += _groups(layout, evidence, loci, partial(_kept_plan, memory=memory), memory=memory, digest=digest)
-    return Unit(layout, evidence, tuple(groups))
-
-
-def _kept_plan(graph: Graph, *, memory: Memory) -> Plan:
-    return memory.get(graph, lambda: Plan(graph, most_entries=MOST_ENTRIES))
-
-
-def _groups(
+def unit_of(
     layout: Layout,
     evidence: Evidence,
-    loci: Sequence[LocusEvidence],
-    plan_of: Callable[[Graph], Plan],
-    *,
     memory: Memory,
-    digest: str,
-) -> Iterator[Group]:
+    *,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> AnyUnit:
+    """One part of a pedigree at all loci, from memory where it did not change; sampled where it is too entangled."""
+    digest = layout_digest(layout, evidence)
+    try:
+        return Unit(layout, evidence, tuple(_groups(layout, evidence, memory, digest)))
+    except TooWide:
+        pass
+    key = ("estimated", digest, *(locus_digest(layout, locus) for locus in evidence.loci.values()))
+    return memory.get(key, lambda: estimated(layout, evidence, progress=progress, cancelled=cancelled))
+
+
+def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> Iterator[Group]:
     """Groups of loci of one graph, as many at once as fit in memory."""
-    key = (digest, tuple(locus_digest(layout, locus) for locus in loci))
 
-    def make() -> Group:
-        return group_of(layout, evidence, loci, plan_of)
+    def plan_of(graph: Graph) -> Plan:
+        return memory.get(graph, lambda: Plan(graph, most_entries=MOST_ENTRIES))
 
-    yield memory.get(key, make)
+    for loci in batches(evidence):
+        grid = grid_of(loci[0].linkage)
+        entries = plan_of(Assembly(layout, evidence, loci, grid.r).graph).entries * len(grid.r)
+        at_once = max(1, MOST_AT_ONCE // max(entries, 1))
+        for start in range(0, len(loci), at_once):
+            some = loci[start : start + at_once]
+            key = (digest, tuple(locus_digest(layout, locus) for locus in some))
+            yield memory.get(key, partial(group_of, layout, evidence, some, plan_of))
 
 
 def unfolded(layout: Layout, animals: Collection[str]) -> Layout:

@@ -6,6 +6,7 @@ are what all loci share: which candidate is the sire, and whether a look is hidd
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -13,6 +14,9 @@ from functools import cached_property
 from holdback.collection.model import NO_SIRE, Sex
 from holdback.heredity.beliefs.evidence import Evidence
 from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
+
+_LEAST = 1e-12
+"""Least chance of a sex that a young without a sire cannot have; nothing on record is impossible."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,13 +210,19 @@ class Layout:
         return found
 
     def _all_of_one_sex(self, young: Collection[str], evidence: Evidence) -> float:
-        """P(recorded sexes | no sire) over P(recorded sexes | a sire)."""
+        """P(recorded sexes | no sire) over P(recorded sexes | a sire); a parent is of the sex of its part."""
         ratio = 1.0
         for one in young:
-            sex = self.family.sexes[one]
+            sex = self.sex_of(one)
             if sex is not Sex.UNKNOWN:
-                ratio *= 2.0 * (evidence.sex_error if sex is evidence.heterogametic else 1.0 - evidence.sex_error)
+                error = 0.0 if one in self.breeders else evidence.sex_error
+                ratio *= 2.0 * max(error if sex is evidence.heterogametic else 1.0 - error, _LEAST)
         return ratio
+
+    def log_unsired(self, evidence: Evidence) -> float:
+        """Logarithm of the same ratio for all young that had no sire for certain, so that hypotheses compare."""
+        alone = [young for young, node in self.sire_of.items() if not node.node]
+        return math.log(self._all_of_one_sex(alone, evidence))
 
 
 def _sire_node(brood: Brood, young: str) -> SireNode:

@@ -104,6 +104,8 @@ def partitions(
         own = finer(own, survival)
         if name in hiding:
             own = finer(own, told_apart(locus.hides))
+        if name in locus.maker:
+            own = finer(own, (0, *[1] * (locus.n_alleles - 1)))
         found[name] = own
         for parent in parents.get(name, ()):
             found[parent] = finer(found[parent], own)

@@ -1,8 +1,8 @@
 """States of one animal at one locus, and how they pass from parents to young.
 
 Alleles that nothing recorded can tell apart in an animal or its descendants are one class there (see `lumping`). So
-each animal has states of its own: unordered pairs of classes, and in the heterogametic sex of a sex-linked locus ordered
-pairs (allele on the X of an XY species, allele on the Y).
+each animal has states of its own: unordered pairs of classes, and in the heterogametic sex of a sex-linked locus
+ordered pairs (allele on the X of an XY species, allele on the Y).
 
 Notation: `m` classes; s, d, c number the states of sire, dam and young; r is the recombination fraction between the
 locus and the sex-determining region, in the heterogametic sex.
@@ -208,14 +208,16 @@ def without_sire(young: States, dam: States, second_division: float) -> FloatArr
 
     Notes
     -----
-    Young by parthenogenesis are of the homogametic sex; where a record says otherwise, the pair is spread over both
-    orders, and the sex counts against parthenogenesis elsewhere.
+    Young by parthenogenesis are of the homogametic sex. What the sex says of that is counted once, in the prior of the
+    sires; here it says nothing: where the sex is either, each has one half, and both orders of a pair are alike.
     """
     to = class_map(dam.partition, young.partition)
     table = np.zeros((young.size, dam.size))
-    index: dict[tuple[int, int], list[int]] = {}
+    index: dict[tuple[int, int], dict[int, float]] = {}
     for number, (a, b) in enumerate(young.pairs):
-        index.setdefault((min(a, b), max(a, b)), []).append(number)
+        share = 0.5 if a != b and number >= young.n_unordered else 1.0
+        share *= 0.5 if young.shape is Shape.EITHER else 1.0
+        index.setdefault((min(a, b), max(a, b)), {})[number] = share
     for state, (a, b) in enumerate(dam.pairs):
         first, second = sorted((to[a], to[b]))
         outcomes = {(first, first): 1.0} if first == second else {
@@ -224,7 +226,7 @@ def without_sire(young: States, dam: States, second_division: float) -> FloatArr
             (first, second): second_division,
         }  # fmt: skip
         for pair, chance in outcomes.items():
-            for number in index[pair]:
-                table[number, state] += chance / len(index[pair])
+            for number, share in index[pair].items():
+                table[number, state] += chance * share
     table.setflags(write=False)
     return table

@@ -17,9 +17,11 @@ from functools import cached_property
 import numpy as np
 
 from holdback.heredity.beliefs.assembly import Assembly, Row, Speech
+from holdback.heredity.beliefs.estimated import phase_of
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.layout import Layout
 from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
+from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Calibrated, Collected, Graph, Plan
 
 
@@ -82,6 +84,15 @@ class Part:
     index: int
     weights: FloatArray
 
+    @property
+    def assembly(self) -> Assembly:
+        """States of every animal at the locus."""
+        return self.group.assembly
+
+    def states(self, animal: str) -> States:
+        """State space of an animal."""
+        return self.group.assembly.states[animal]
+
     def mixed(self, table: FloatArray) -> FloatArray:
         """Mean over r of a table whose first axis is the batch."""
         n = len(self.weights)
@@ -109,6 +120,14 @@ class Part:
         found: FloatArray = self.weights @ each
         return found
 
+    def phase(self, animal: str) -> float | None:
+        """Chance that, of two different alleles, the second of the sorted pair sits on the sex-limited chromosome.
+
+        None at an autosomal locus, in the homogametic sex, and where two different alleles are impossible.
+        """
+        states = self.states(animal)
+        return None if states.shape is Shape.PAIRS else phase_of(states, self.row.locus, self.posterior(animal))
+
     def joint(self, first: str, second: str) -> FloatArray:
         """Joint chance of the states of two nodes, shape (size of first, size of second)."""
         assembly = self.group.assembly
@@ -135,6 +154,10 @@ class Unit:
     groups: tuple[Group, ...]
     _parts: dict[str, Part] = field(default_factory=dict, repr=False)
 
+    exact = True
+    settled = True
+    standard_error = 0.0
+
     @cached_property
     def _place(self) -> dict[str, tuple[int, int]]:
         """Group and row of each locus."""
@@ -146,9 +169,9 @@ class Unit:
 
     @cached_property
     def log_prior(self) -> FloatArray:
-        """Logarithm of W(z), shape of the choices of all switches."""
+        """Logarithm of W(z) and of what sexes say of young without a sire, shape of the choices of all switches."""
         weights = self.layout.prior(self.evidence)
-        table = np.zeros(())
+        table = np.full((), self.layout.log_unsired(self.evidence))
         for switch in self.layout.switches:
             table = table[..., None] + np.log(np.array(weights[switch.name]))
         return table
@@ -198,28 +221,32 @@ class Unit:
     def part(self, locus: str) -> Part:
         """Beliefs at one locus, with what all other loci say of the switches."""
         if locus not in self._parts:
-            number, _ = self._place[locus]
-            group = self.groups[number]
+            group = self.groups[self._place[locus][0]]
             keys = [each.key for each in group.assembly.loci]
             weights = np.array([self.outside(key) for key in keys])
             parts = _calibrated(group, group.collected, group.rows, weights)
             self._parts.update(zip(keys, parts, strict=True))
         return self._parts[locus]
 
-    def given(self, locus: str, choices: FloatArray) -> Part:
-        """Beliefs at one locus where only some choices of the switches hold.
+    def given(self, choices: FloatArray) -> dict[str, Part]:
+        """Beliefs at every locus where only some choices of the switches hold.
 
         Parameters
         ----------
-        locus : str
-            Locus key.
         choices : float array, shape of the choices of all switches
             1 where they hold, 0 elsewhere.
+
+        Returns
+        -------
+        dict of str to Part
+            By locus key.
         """
-        number, row = self._place[locus]
-        group = self.groups[number]
-        weights = np.array([self.outside(each.key) * choices for each in group.assembly.loci])
-        return _calibrated(group, group.collected, group.rows, weights)[row]
+        found: dict[str, Part] = {}
+        for group in self.groups:
+            keys = [each.key for each in group.assembly.loci]
+            weights = np.array([self.outside(key) * choices for key in keys])
+            found.update(zip(keys, _calibrated(group, group.collected, group.rows, weights), strict=True))
+        return found
 
     def withheld(self, locus: str, sets: Sequence[Collection[str]]) -> tuple[list[Part], FloatArray]:
         """Beliefs at one locus with sets of its records left out.

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from holdback.heredity.network.axes import project
-from holdback.heredity.network.beliefs import shares, sums
+from holdback.heredity.network.beliefs import chances, shares
 from holdback.heredity.network.draws import Draws
 from holdback.heredity.network.graph import FloatArray, IntArray
 from holdback.heredity.network.joints import Walk, joint
@@ -69,8 +69,7 @@ class Calibrated:
         -------
         list of float array, each of shape (n_batch, size)
         """
-        found = sums(self._layout, self._beliefs)
-        return [shares(found[variable], 1).T for variable in range(len(self._layout.graph.sizes))]
+        return [found[0] for found in chances(self._layout, self._beliefs)]
 
     def cluster(self, variables: tuple[int, ...]) -> FloatArray:
         """Joint chances of variables that share a clique.
@@ -94,7 +93,7 @@ class Calibrated:
         clique = layout.holding(variables)
         positions = layout.positions(clique, variables)
         table = project(self._beliefs[layout.table_rows(clique)], layout.shapes[clique], positions)
-        return shares(table, 1).T.reshape(-1, *[layout.graph.sizes[variable] for variable in variables])
+        return shares(table, (0,)).T.reshape(-1, *[layout.graph.sizes[variable] for variable in variables])
 
     def joint(self, first: int, second: int) -> FloatArray:
         """Joint chances of any two variables.
@@ -115,7 +114,7 @@ class Calibrated:
         if layout.forest.pieces[layout.forest.owner[first]] != layout.forest.pieces[layout.forest.owner[second]]:
             return self.marginal(first)[:, :, None] * self.marginal(second)[:, None, :]
         found = joint(layout, self._beliefs, self._separators, first, second)
-        return shares(found.reshape(len(found), layout.graph.sizes[first], -1), 2).transpose(2, 1, 0)
+        return shares(found.reshape(len(found), layout.graph.sizes[first], -1), (0, 1)).transpose(2, 1, 0)
 
     def joints_with(self, variable: int) -> list[FloatArray]:
         """Joint chances of a variable with every variable, by one walk over the forest.
@@ -131,13 +130,10 @@ class Calibrated:
             In the order of the graph; that with itself is a diagonal table.
         """
         walk = Walk(self._layout, self._beliefs, self._separators, variable)
-        chances = self.marginal(variable)
-        found = sums(self._layout, walk.everywhere(np.ascontiguousarray(chances.T)))
-        joints = [
-            shares(found[other].reshape(size, walk.size, -1), 2).transpose(2, 1, 0)
-            for other, size in enumerate(self._layout.graph.sizes)
-        ]
-        joints[variable] = _diagonal(chances)
+        own = self.marginal(variable)
+        tables = walk.everywhere(np.ascontiguousarray(own.T))
+        joints = [found.transpose(1, 0, 2) for found in chances(self._layout, tables, walk.size)]
+        joints[variable] = _diagonal(own)
         return joints
 
     def sample(self, rng: np.random.Generator, n: int) -> IntArray:
@@ -163,6 +159,6 @@ class Calibrated:
         return np.concatenate(parts, axis=1).T if parts else np.empty((0, len(self._layout.graph.sizes)), np.intp)
 
 
-def _diagonal(chances: FloatArray) -> FloatArray:
+def _diagonal(marginal: FloatArray) -> FloatArray:
     """Joint table of a variable with itself."""
-    return chances[:, :, None] * np.eye(chances.shape[1])
+    return marginal[:, :, None] * np.eye(marginal.shape[1])

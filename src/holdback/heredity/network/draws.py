@@ -1,4 +1,4 @@
-"""Joint draws from a calibrated forest: from the roots down, the own variables of each clique given its separator."""
+"""Joint draws from a forest: from the roots down, the own variables of each clique given its separator."""
 
 from __future__ import annotations
 
@@ -49,22 +49,12 @@ class Draws:
     """
 
     def __init__(self, layout: Layout) -> None:
-        self._layout = layout
-        self._digits: list[tuple[Block, Digits, Digits]] = []
-        sizes = layout.graph.sizes
-        for block in reversed(layout.blocks):
-            separators = [
-                () if layout.forest.above[clique] < 0 else layout.separator(clique) for clique in block.cliques
-            ]
-            own = [
-                layout.forest.cliques[clique][: len(layout.forest.cliques[clique]) - len(separator)]
-                for clique, separator in zip(block.cliques, separators, strict=True)
-            ]
-            self._digits.append((block, Digits.of(own, sizes), Digits.of(separators, sizes)))
+        self._n_variables = len(layout.graph.sizes)
+        self._steps = [_step(layout, block) for block in reversed(layout.blocks)]
 
     def most_entries(self) -> int:
         """Largest number of entries read for one draw in one step."""
-        return max((block.own * block.separator * len(block.cliques) for block, *_ in self._digits), default=1)
+        return max((step.rows.size for step in self._steps), default=1)
 
     def draw(self, beliefs: FloatArray, rng: np.random.Generator, n: int) -> IntArray:
         """States drawn jointly.
@@ -72,7 +62,8 @@ class Draws:
         Parameters
         ----------
         beliefs : float array, shape (n_rows, 1 or n)
-            Calibrated tables of one problem, or of one problem for each draw.
+            Tables of one problem, or of one problem for each draw: calibrated, or as collected from below, which differ
+            by a factor of the separator alone.
         rng : numpy.random.Generator
             Source of random numbers.
         n : int
@@ -82,19 +73,48 @@ class Draws:
         -------
         int array, shape (n_variables, n)
         """
-        states = np.zeros((len(self._layout.graph.sizes) + 1, n), np.intp)
-        columns = np.arange(n) if beliefs.shape[1] > 1 else np.zeros(n, np.intp)
+        states = np.zeros((self._n_variables + 1, n), np.intp)
+        n_columns = beliefs.shape[1]
+        columns = np.arange(n) if n_columns > 1 else np.zeros(n, np.intp)
         flat = beliefs.reshape(-1)
-        for block, own, separator in self._digits:
-            count = len(block.cliques)
-            is_root = self._layout.forest.above[block.cliques[0]] < 0
-            own_states, separator_states = (block.own * block.separator, 1) if is_root else (block.own, block.separator)
-            given = (states[separator.variables] * separator.steps[:, :, None]).sum(axis=0)
-            rows = block.start + np.arange(own_states)[:, None, None] * (separator_states * count)
-            rows = rows + (given * count + np.arange(count)[:, None])
-            chances = flat.take(rows * beliefs.shape[1] + columns).cumsum(axis=0)
-            marks = rng.random((count, n)) * chances[-1]
-            drawn = np.minimum((chances <= marks).sum(axis=0), own_states - 1)
-            digits = drawn // np.maximum(own.steps, 1)[:, :, None] % own.sizes[:, :, None]
-            states[own.variables.reshape(-1)] = digits.reshape(-1, n)
+        for step in self._steps:
+            given = (states[step.separator.variables] * step.separator.steps[:, :, None]).sum(axis=0)
+            given *= n_columns
+            given += columns
+            chances = flat.take((step.rows * n_columns)[:, :, None] + given).cumsum(axis=0)
+            marks = rng.random(given.shape) * chances[-1]
+            drawn = np.minimum((chances <= marks).sum(axis=0), len(chances) - 1)
+            for variables, steps, sizes in zip(step.own.variables, step.own.steps, step.own.sizes, strict=True):
+                states[variables] = drawn // steps[:, None] % sizes[:, None]
         return states[:-1]
+
+
+@dataclass(frozen=True)
+class _Step:
+    """Rows of one block by state of the own variables and by clique, and the variables behind the states.
+
+    A state of the separator moves on by `separator.steps` rows.
+    """
+
+    rows: IntArray
+    own: Digits
+    separator: Digits
+
+
+def _step(layout: Layout, block: Block) -> _Step:
+    count = len(block.cliques)
+    is_root = layout.forest.above[block.cliques[0]] < 0
+    separators = [() if is_root else layout.separator(clique) for clique in block.cliques]
+    cliques = [layout.forest.cliques[clique] for clique in block.cliques]
+    own = [clique[: len(clique) - len(below)] for clique, below in zip(cliques, separators, strict=True)]
+    within = 1 if is_root else block.separator
+    states = block.own * block.separator // within
+    rows = block.start + np.arange(states)[:, None] * (within * count) + np.arange(count)
+    sizes = layout.graph.sizes
+    moved = Digits.of(separators, sizes)
+    digits = Digits.of(own, sizes)
+    return _Step(
+        rows,
+        Digits(digits.variables, np.maximum(digits.steps, 1), digits.sizes),
+        Digits(moved.variables, moved.steps * count, moved.sizes),
+    )
