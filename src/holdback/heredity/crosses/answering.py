@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from holdback.heredity.crosses.cautions import cautions
 from holdback.heredity.crosses.clutch import EggCount
-from holdback.heredity.crosses.outcomes import Looks, list_outcomes, n_looks, totals
+from holdback.heredity.crosses.outcomes import list_outcomes, n_looks, totals
+from holdback.heredity.crosses.pair_looks import HiddenGenes, Looks
 from holdback.heredity.crosses.result import Caution, Odds
 from holdback.heredity.crosses.wanted import want_odds, wanted_states
 from holdback.heredity.crosses.young import Cross
@@ -51,7 +52,8 @@ def answer(
     Odds
         Chances per egg are weighted sums; those of a clutch mix over the pairs.
     """
-    scenarios = [(weight, Looks(cross)) for weight, cross in crosses]
+    hidden: HiddenGenes = {}
+    scenarios = [(weight, Looks(cross, hidden)) for weight, cross in crosses]
     by_sex = any(cross.by_sex for _, cross in crosses)
     clutch = eggs if eggs is not None else EggCount.from_species(catalogue)
     outcomes = list_outcomes(scenarios, catalogue, by_sex=by_sex, top=top)

@@ -15,7 +15,7 @@ from holdback.heredity.crosses.checks import check, with_sexes
 from holdback.heredity.crosses.clutch import EggCount
 from holdback.heredity.crosses.looks import LookBook
 from holdback.heredity.crosses.result import Odds
-from holdback.heredity.crosses.young import Cross
+from holdback.heredity.crosses.young import Cross, Part, PartKey
 from holdback.heredity.genotype import GenotypeBelief, ParentsJoint, Wish
 from holdback.species.model import Pair
 
@@ -99,8 +99,12 @@ def odds_joint(
         for side, parent in enumerate((father, mother))
     )
     book = LookBook(catalogue)
+    parts: dict[PartKey, Part] = {}
     return answer(
-        [(scenario.weight, Cross(sires, dams, catalogue, book=book, joint=scenario)) for scenario in scenarios],
+        [
+            (scenario.weight, Cross(sires, dams, catalogue, book=book, joint=scenario, parts=parts))
+            for scenario in scenarios
+        ],
         catalogue,
         eggs=eggs,
         want=want,

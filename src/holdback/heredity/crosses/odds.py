@@ -1,7 +1,7 @@
 """What will come out of a pair: the exact distribution of the young.
 
 Each parent is a probability over genotypes. Loci fall into independent parts (see `young`); looks are listed lazily
-(see `outcomes`); what is wanted is mixed over the parents' states (see `wanted`).
+(see `pair_looks` and `outcomes`); what is wanted is mixed over the parents' states (see `wanted`).
 """
 
 from __future__ import annotations

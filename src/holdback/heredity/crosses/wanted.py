@@ -190,11 +190,12 @@ def want_odds(scenarios: Sequence[tuple[float, Wanted]], wish: Wish, eggs: EggCo
     WantOdds
         Per egg, per hatchling, per clutch, and what is needed.
     """
-    states = [
-        State(weight * state.weight, state.target, state.living)
-        for weight, wanted in scenarios
-        for state in wanted.states
-    ]
+    weights: dict[tuple[BySex, float], float] = {}
+    for share, wanted in scenarios:
+        for state in wanted.states:
+            kind = (state.target, state.living)
+            weights[kind] = weights.get(kind, 0.0) + share * state.weight
+    states = [State(weight, *kind) for kind, weight in weights.items()]
     per_egg = math.fsum(state.weight * state.per_egg for state in states)
     living = math.fsum(state.weight * state.living for state in states)
     counted = [(state.weight, *_counted(state, eggs)) for state in states]

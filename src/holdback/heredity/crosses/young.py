@@ -27,6 +27,10 @@ HETEROGAMETIC, HOMOGAMETIC = 0, 1
 """Index of each sex of young in a table."""
 
 
+PartKey = tuple[tuple[str, frozenset[tuple[tuple[Pair, Pair], float]], float], ...]
+"""For each locus of a part the chances of both parents there, and the phase."""
+
+
 @dataclass(slots=True)
 class LookClass:
     """All genotypes of a part that look alike.
@@ -168,6 +172,8 @@ class Cross:
     joint : ParentsJoint, optional
         What the parents may be together, instead of independently of each other. The beliefs may then allow for more:
         loci, parts and what is said of a parent follow the beliefs.
+    parts : dict, optional
+        Parts of crosses of the same two beliefs with other joints; one that would come out the same is taken from it.
     """
 
     def __init__(
@@ -179,6 +185,7 @@ class Cross:
         r: Mapping[str, float] | None = None,
         book: LookBook | None = None,
         joint: ParentsJoint | None = None,
+        parts: dict[PartKey, Part] | None = None,
     ) -> None:
         self.sire, self.dam, self.catalogue, self.joint = sire, dam, catalogue, joint
         self.book = book or LookBook(catalogue)
@@ -190,7 +197,8 @@ class Cross:
             allele for present in self.alleles.values() for allele in present
         )
         self.groups = linkage_groups(catalogue, self.alleles, r)
-        self.parts = tuple(Part(groups, self) for groups in self._joined())
+        known = {} if parts is None else parts
+        self.parts = tuple(self._part(groups, known) for groups in self._joined())
 
     @property
     def by_sex(self) -> bool:
@@ -223,6 +231,20 @@ class Cross:
             for mine, chance in self.sire.at(locus).items()
             for hers, other in self.dam.at(locus).items()
         }
+
+    def _part(self, groups: Sequence[LinkageGroup], known: dict[PartKey, Part]) -> Part:
+        """Part of some groups, new unless an equal one is known."""
+        if self.joint is None:
+            return Part(groups, self)
+        key = tuple(
+            (locus, frozenset(self.joint.at(locus).items()), self.joint.phase.get(locus, 0.5))
+            for group in groups
+            for locus in group.loci
+        )
+        part = known.get(key)
+        if part is None:
+            part = known[key] = Part(groups, self)
+        return part
 
     def _joined(self) -> list[list[LinkageGroup]]:
         """Groups that a deadly combination or a hiding look ties together."""
