@@ -28,7 +28,7 @@ class ClaimRecords:
     looks : LocusLooks
         Looks of the alleles in play.
     population : float array, shape (n, n)
-        Chances of the ordered genotypes of an animal of unknown descent.
+        Hardy-Weinberg chances of the ordered genotypes; sums to 1.
     catalogue : Catalogue
         Species.
     below : mapping of str to frozenset of str

@@ -39,7 +39,7 @@ def claim_likelihood(copies: Copies, trust: float, allele: int, population: Floa
     allele : int
         Number of the allele.
     population : float array, shape (n, n)
-        Chances of the ordered genotypes of an animal of unknown descent; sums to 1.
+        Hardy-Weinberg chances of the ordered genotypes; sums to 1.
 
     Returns
     -------

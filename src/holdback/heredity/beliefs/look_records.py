@@ -3,7 +3,8 @@
 A named look of an animal with an unrecorded parent is taken otherwise than that of an animal whose parents explain it.
 Nobody keeps an animal of unknown descent at random: it was bought for the look it is recorded with. So the errors of
 recording are shares of the animals that are recorded with that look, not of the population, where the look may be far
-rarer than the error: P(record | look) is divided by the share of the look in the population. An assumption, no source.
+rarer than the error. In the likelihood of a look that is commoner in the population than the recorded one, it is
+therefore scaled down to the share of the recorded one. An assumption, no source.
 """
 
 from __future__ import annotations
@@ -61,7 +62,7 @@ class LookRecords:
     looks : LocusLooks
         Looks of the alleles in play.
     population : float array, shape (n, n)
-        Chances of the ordered genotypes of an animal of unknown descent.
+        Hardy-Weinberg chances of the ordered genotypes; sums to 1.
     catalogue : Catalogue
         Species.
     described_as : str
@@ -117,9 +118,9 @@ class LookRecords:
         if made is None:
             likelihood, wrong = self.looks.record(looks)
             shares = np.bincount(self.looks.look_of.ravel(), weights=self.population.ravel())[self.looks.look_of]
-            share = np.where(wrong, shares, self.population[~wrong].sum())
-            bought = likelihood / share
-            made = self._bought[looks] = frozen(bought / bought.max())
+            recorded = self.population[~wrong].sum()
+            scale = np.where(wrong, recorded / np.maximum(shares, recorded), 1.0)
+            made = self._bought[looks] = frozen(likelihood * scale)
         return made
 
     def _words(self, text: TextGenes, here: TextAtLocus) -> str:

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from holdback.collection.collection import Collection
-from holdback.collection.model import EggOutcome, Sex
+from holdback.collection.model import Sex
 from holdback.heredity.beliefs.claim_records import ClaimRecords
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence, RecordKind
 from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Family
@@ -127,8 +127,7 @@ class _Records:
         looks = self._tables[key]
         frequencies = self._frequencies(looks)
         survival = self._survival(looks)
-        population = np.outer(frequencies, frequencies) * survival
-        population = frozen(population / population.sum())
+        population = frozen(np.outer(frequencies, frequencies))
         below = {allele: self._below(self._named.get(allele, {})) for allele in looks.alleles[1:]}
         shown = LookRecords(looks, population, self.catalogue, self._locus_in_words(looks), below)
         claims = ClaimRecords(looks, population, self.catalogue, below)
@@ -192,13 +191,8 @@ class _Records:
     @cached_property
     def _dead(self) -> dict[str, bool]:
         """Animals that are recorded as dead; True for those that died in the egg."""
-        dead = {
-            animal.id: bool(_DEAD_IN_EGG.search(animal.status))
-            for animal in self.collection.animals.values()
-            if _DEAD.search(animal.status)
-        }
-        eggs = self.collection.records.eggs
-        return dead | {egg.animal: True for egg in eggs if egg.animal and egg.outcome is EggOutcome.DIED}
+        status = {animal.id: animal.status for animal in self.collection.animals.values()}
+        return {animal: bool(_DEAD_IN_EGG.search(word)) for animal, word in status.items() if _DEAD.search(word)}
 
     def _died(self, animal: str, looks: LocusLooks, survival: FloatArray) -> GeneRecord:
         """Record that takes the chance to live out again, for the genotypes that die no later than the animal did."""
