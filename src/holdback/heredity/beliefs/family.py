@@ -12,9 +12,13 @@ from functools import cached_property
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE, Animal, Candidate, Sex
+from holdback.heredity.beliefs.candidates import laying_day, sires_by_matings
 
 UNKNOWN_SIRE = "?"
 """Candidate that says: some male that is not on record."""
+
+STORED_SPERM = 0.03
+"""Weight of the males of the season before, unless the species file says otherwise (from memory)."""
 
 _NO_WEIGHT = 1e-9
 
@@ -78,7 +82,9 @@ class Family:
         object.__setattr__(self, "_brood_of", {one: brood for brood in self.broods for one in brood.young})
 
     @classmethod
-    def from_collection(cls, collection: Collection, *, each_egg: Iterable[str] = ()) -> Family:
+    def from_collection(
+        cls, collection: Collection, *, each_egg: Iterable[str] = (), stored_sperm: float = STORED_SPERM
+    ) -> Family:
         """Family of a collection.
 
         Parameters
@@ -87,11 +93,14 @@ class Family:
             Checked records.
         each_egg : iterable of str
             Brood keys in which every egg may have a sire of its own.
+        stored_sperm : float
+            Weight of the males of the season before, where the sire is not recorded but matings are.
 
         Notes
         -----
         Young of one clutch with the same candidate sires are one brood. Without a clutch, young of the same dam, sires
-        and hatch date are. Weight that the candidates leave over belongs to a male that is not on record.
+        and hatch date are. Where no sire is recorded, the males that the dam was put to are candidates (see
+        `candidates`). Weight that the candidates leave over belongs to a male that is not on record.
         """
         mixed = frozenset(each_egg)
         groups: dict[tuple[str, str, str | None, tuple[Candidate, ...]], list[Animal]] = {}
@@ -106,6 +115,8 @@ class Family:
             while key in taken:
                 key += "'"
             taken.add(key)
+            if not sires and dam is not None:
+                sires = _by_matings(collection, young[0], dam, stored_sperm)
             broods.append(
                 Brood(
                     key=key,
@@ -168,6 +179,13 @@ class Family:
         for animal in self.sexes:
             pieces.setdefault(top(animal), []).append(animal)
         return tuple(tuple(piece) for piece in pieces.values())
+
+
+def _by_matings(collection: Collection, young: Animal, dam: str, stored_sperm: float) -> tuple[Candidate, ...]:
+    """Candidate sires of a young by the matings of its dam; empty where its date or the matings are not known."""
+    clutch = collection.clutches.get(young.clutch or "")
+    laid = laying_day(clutch.laid if clutch else None, (clutch.hatched if clutch else None) or young.hatched)
+    return () if laid is None else sires_by_matings(collection, dam, laid, stored_sperm=stored_sperm)
 
 
 def weighed(sires: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
