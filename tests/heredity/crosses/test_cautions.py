@@ -11,7 +11,7 @@ from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
 from holdback.heredity.crosses import EggCount, Odds, odds
 from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief
-from holdback.species.model import WILD, Mark, Pair, Together
+from holdback.species.model import WILD, Mark, Pair, PairingCaution, Together
 
 
 def cross(species: Any, sire: dict[str, Any], dam: dict[str, Any], **more: Any) -> Odds:
@@ -44,6 +44,15 @@ def test_cautions__a_pairing_in_doubt_says_how_likely(small: Any) -> None:
     answer = cross(small, {"web": one("web")}, {"web": {one("web"): 0.5, WILD_PAIR: 0.5}})
     assert "Applies with a chance of 1 in 2" in said(answer, "web-web")[0][1]
     assert not said(cross(small, {"web": one("web")}, {}), "web-web")
+
+
+def test_cautions__a_pairing_may_be_met_either_way_round(small: Any) -> None:
+    """Two sides at one half each in both parents: 7/16 either way round, 1/4 one way only."""
+    doubt = {locus: {one(locus): 0.5, WILD_PAIR: 0.5} for locus in ("sun", "twig")}
+    rule = PairingCaution("sun-twig", "think", ("sun",), ("twig",), "Sun with Twig.", Mark.OWN)
+    for dam_only, chance in ((False, "7 in 16"), (True, "1 in 4")):
+        species = dataclasses.replace(small, pairing_cautions=(dataclasses.replace(rule, dam_only=dam_only),))
+        assert f"Applies with a chance of {chance}" in said(cross(species, doubt, doubt), "sun-twig")[0][1]
 
 
 def test_cautions__deadly_together(small: Any) -> None:
