@@ -1,7 +1,7 @@
 """Exact inference on discrete factor graphs.
 
 A `Graph` says which variables stand together, a `Plan` how to sum over all but some of them, and `Calibrated` holds the
-answers. Nothing here knows genetics.
+answers. Where the tables would be too large, a `Sampler` estimates them. Nothing here knows genetics.
 
 References
 ----------
@@ -13,5 +13,20 @@ from holdback.heredity.network.collected import Collected
 from holdback.heredity.network.elimination import TooWide, cost
 from holdback.heredity.network.graph import Graph
 from holdback.heredity.network.plan import Plan
+from holdback.heredity.network.sampling import LOOSE, STRICT, Cancelled, NoStartError, Rule, Sampled, Sampler
 
-__all__ = ["Calibrated", "Collected", "Graph", "Plan", "TooWide", "cost"]
+__all__ = [
+    "LOOSE",
+    "STRICT",
+    "Calibrated",
+    "Cancelled",
+    "Collected",
+    "Graph",
+    "NoStartError",
+    "Plan",
+    "Rule",
+    "Sampled",
+    "Sampler",
+    "TooWide",
+    "cost",
+]

@@ -8,12 +8,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import chain
 from math import prod
 
 import numpy as np
 
-from holdback.heredity.network.axes import fibres, pattern
+from holdback.heredity.network.axes import fibres
 from holdback.heredity.network.calibrated import Calibrated
 from holdback.heredity.network.draws import Digits, Draws
 from holdback.heredity.network.graph import FloatArray, Graph, IntArray

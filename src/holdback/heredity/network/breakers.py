@@ -53,9 +53,7 @@ def breaker_sets(graph: Graph, rng: np.random.Generator, *, n_pairs: int, clique
     return sets
 
 
-def _breakers(
-    graph: Graph, rng: np.random.Generator, clique_entries: int, never: frozenset[int]
-) -> frozenset[int]:
+def _breakers(graph: Graph, rng: np.random.Generator, clique_entries: int, never: frozenset[int]) -> frozenset[int]:
     """One set without some variables.
 
     Where an elimination gets stuck among variables that may not be fixed, it starts again with some of their neighbours
@@ -88,11 +86,11 @@ def _attempt(
     breakers = set(before)
     for variable in sorted(before):
         elimination.remove(variable)
-    while (variable := elimination.next()) is not None:
-        if elimination.entries(variable) > clique_entries:
+    while (following := elimination.next()) is not None:
+        if elimination.entries(following) > clique_entries:
             left = sorted(elimination.left())
-            variable = min(left, key=elimination.entries)
-            if elimination.entries(variable) > clique_entries:
+            following = min(left, key=elimination.entries)
+            if elimination.entries(following) > clique_entries:
                 free = [other for other in left if other not in never]
                 if not free:
                     return breakers, set(left)
@@ -101,5 +99,5 @@ def _attempt(
                 elimination.remove(chosen)
                 breakers.add(chosen)
                 continue
-        elimination.eliminate(variable)
+        elimination.eliminate(following)
     return breakers, set()

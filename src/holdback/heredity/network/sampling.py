@@ -1,7 +1,8 @@
 """Blocked sampling for graphs too wide to calculate exactly.
 
 A sweep chooses one of several sets of variables to hold fixed, calculates all others exactly given those and draws them
-jointly; every few sweeps their exact chances are added to the averages. Chains run side by side and only share the choice of the sets.
+jointly; every few sweeps their exact chances are added to the averages. Chains run side by side and share only the
+choice of the sets.
 
 The rule of when to stop was measured on pedigrees whose exact answer is known: chains are correlated within, so the
 error is taken as the larger of what chains and what stretches of time disagree by.
@@ -71,6 +72,10 @@ class Rule:
     most_rounds: int
     errors: float
     margin: float
+
+    def __post_init__(self) -> None:
+        assert self.n_chains > 1, "one chain cannot be compared with another"
+        assert self.most_rounds > FEWEST_ROUNDS, "the first quarter of the rounds does not count"
 
 
 LOOSE = Rule(n_chains=8, tolerance=0.02, most_rounds=24, errors=2.5, margin=0.001)
@@ -216,13 +221,10 @@ class Sampler:
             rounds.append(chains.round())
             if progress:
                 progress(len(rounds) / rule.most_rounds)
-            kept = rounds[len(rounds) // 4 :]
-            if len(kept) >= min(FEWEST_ROUNDS, rule.most_rounds - rule.most_rounds // 4):
-                chances, errors = _estimate(kept)
-                worst.append(float(errors.max(initial=0.0)))
+            if len(rounds) > FEWEST_ROUNDS:
+                worst.append(float(_estimate(_kept(rounds))[1].max(initial=0.0)))
                 settled = SETTLED_ERRORS * worst[-1] <= rule.tolerance
-        kept = rounds[len(rounds) // 4 :]
-        chances, errors = _estimate(kept)
+        chances, errors = _estimate(_kept(rounds))
         found = dict(zip(self._clusters, zip(self._cut(chances), self._cut(errors), strict=True), strict=True))
         each = [found[(variable,)] for variable in range(len(self.graph.sizes))]
         return Sampled(
@@ -232,7 +234,7 @@ class Sampler:
             SWEEPS * (len(rounds) + 1),
             rule,
             tuple(worst),
-            np.concatenate([one.draws for one in kept]),
+            np.concatenate([one.draws for one in _kept(rounds)]),
             found,
         )
 
@@ -333,6 +335,11 @@ def _sets(graph: Graph, rng: np.random.Generator, n_pairs: int, clique_entries: 
         except TooWide:
             continue
     return breaker_sets(graph, rng, n_pairs=n_pairs, clique_entries=9 * clique_entries)
+
+
+def _kept(rounds: list[_Round]) -> list[_Round]:
+    """Rounds that count: all but the first quarter."""
+    return rounds[len(rounds) // 4 :]
 
 
 def _estimate(rounds: Sequence[_Round]) -> tuple[FloatArray, FloatArray]:
