@@ -133,6 +133,8 @@ def test_next_pairings__a_recessive_needs_the_young_put_back() -> None:
     assert back.young_to_settle is not None
     assert not back.recessive_cannot_show
     assert back.after_most > 0.99
+    assert (outcross.inbreeding, back.inbreeding) == (0.0, 0.25)
+    assert "F 25 % or more" in back.sentence
 
 
 def test_next_pairings__eggs_follow_from_young_and_hatch_rate() -> None:
@@ -155,6 +157,14 @@ def test_next_pairings__only_animals_that_can_be_put_together() -> None:
     assert "two odd young of Moth together from C7" not in later
     used = [OUTCROSS, Trial(Partner.young(0, "d", look=Look.ODD), normal=SexCounts(1))]
     assert "Moth to its own odd young from C7" not in found(used)
+
+
+def test_next_pairings__settled_already() -> None:
+    back = Trial(Partner.young(0, "d"), odd=SexCounts(2, 2), normal=SexCounts(2, 2))
+    trials = [Trial(Partner.unrelated("A"), normal=SexCounts(unknown=9)), back]
+    first = next(iter(found(trials).values()))
+    assert (first.young_to_settle, first.eggs_to_settle) == (0, 0)
+    assert "the likeliest mode stands at over 99.5 % already" in first.sentence
 
 
 def test_next_pairings__one_seed_one_answer() -> None:

@@ -109,12 +109,15 @@ def _faults_of_young(trials: Sequence[Trial]) -> Iterator[Fault]:
 
 
 def _faults_of_counts(odd: OddAnimal, trials: Sequence[Trial]) -> Iterator[Fault]:
-    """Parents of one sex, and negative counts."""
+    """Parents of one sex or of none where it must be known, and negative counts."""
     for index, trial in enumerate(trials):
         known = Sex.UNKNOWN not in (trial.parent.sex, trial.mate.sex)
         if trial.parent.key == trial.mate.key or (known and trial.parent.sex is trial.mate.sex):
             what = f"trial {index + 1} has two parents of one sex, or one animal twice."
             yield Fault("PRV-005", what, "Correct the sex or the key of one.", animal=trial.mate.key)
+        if any(one.kind is Kind.PARENT and one.sex is Sex.UNKNOWN for one in (trial.parent, trial.mate)):
+            what = f"trial {index + 1} names a parent of the odd animal without its sex."
+            yield Fault("PRV-005", what, "Say whether it is the sire (male) or the dam (female).", animal=odd.key)
     for where, counts in [
         *(("sibs", counts) for counts in odd.sibs),
         *((f"trial {index + 1}", trial.counts(look)) for index, trial in enumerate(trials) for look in Look),

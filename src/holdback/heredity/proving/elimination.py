@@ -28,10 +28,13 @@ class Factor:
         Animals, one axis each, all different.
     table : float array, shape (7,) * len(keys)
         Values.
+    log_scale : float
+        Logarithm of what the values were divided by.
     """
 
     keys: tuple[str, ...]
     table: FloatArray
+    log_scale: float = 0.0
 
 
 def summed(factors: Sequence[Factor], keep: tuple[str, ...] = ()) -> tuple[FloatArray, float]:
@@ -52,23 +55,31 @@ def summed(factors: Sequence[Factor], keep: tuple[str, ...] = ()) -> tuple[Float
         Logarithm of what it was divided by; minus infinity where all is 0.
     """
     work = list(factors)
-    log_scale = 0.0
-    waiting = {key for factor in work for key in factor.keys} - set(keep)
+    log_scale = math.fsum(factor.log_scale for factor in factors)
+    neighbours = _neighbours(factors)
+    waiting = sorted(neighbours.keys() - set(keep))
     while waiting:
-        key = min(sorted(waiting), key=lambda one: len(_together(work, one)))
+        key = min(waiting, key=lambda one: len(neighbours[one]))
         waiting.remove(key)
+        around = neighbours.pop(key)
+        for other in around:
+            neighbours[other] = (neighbours[other] | around) - {key, other}
         touching = [factor for factor in work if key in factor.keys]
         work = [factor for factor in work if key not in factor.keys]
-        merged, log_part = _product(touching, tuple(sorted(_together(touching, key) - {key})))
+        merged, log_part = _product(touching, tuple(sorted(around)))
         work.append(merged)
         log_scale += log_part
     whole, log_part = _product(work, keep)
     return whole.table, log_scale + log_part
 
 
-def _together(factors: Sequence[Factor], key: str) -> set[str]:
-    """Animals that share a factor with one."""
-    return {other for factor in factors if key in factor.keys for other in factor.keys}
+def _neighbours(factors: Sequence[Factor]) -> dict[str, set[str]]:
+    """Animals that share a factor with each animal."""
+    found: dict[str, set[str]] = {}
+    for factor in factors:
+        for key in factor.keys:
+            found.setdefault(key, set()).update(set(factor.keys) - {key})
+    return found
 
 
 def _product(factors: Sequence[Factor], keep: tuple[str, ...]) -> tuple[Factor, float]:

@@ -99,12 +99,11 @@ class TrialFamily:
 
     def _evidence(self) -> list[Factor]:
         """Every other animal, and the young counted."""
-        found = [Factor((SIRE, DAM), self._counted([self.odd.sibs[look] for look in Look]))]
+        found = [self._counted((SIRE, DAM), [self.odd.sibs[look] for look in Look])]
         for partner in animals(self.trials).values():
             found += self._animal(partner)
         for trial in self.trials:
-            counts = [trial.counts(look) for look in Look]
-            found.append(Factor((trial.parent.key, trial.mate.key), self._counted(counts)))
+            found.append(self._counted((trial.parent.key, trial.mate.key), [trial.counts(look) for look in Look]))
         return found
 
     def _animal(self, partner: Partner) -> list[Factor]:
@@ -152,8 +151,8 @@ class TrialFamily:
         heterogametic = sex is self.given.heterogametic
         return np.asarray(IS_HETEROGAMETIC if heterogametic else ~IS_HETEROGAMETIC, dtype=np.float64)
 
-    def _counted(self, counts: Sequence[SexCounts]) -> FloatArray:
-        """P(counts by `Look` and sex | states of the parents), up to the number of orders; shape (7, 7)."""
+    def _counted(self, parents: tuple[str, str], counts: Sequence[SexCounts]) -> Factor:
+        """P(counts by `Look` and sex | states of the parents), up to the number of orders."""
         chances = self.tables.by_class
         males = int(self.given.heterogametic is Sex.MALE)
         log_table = np.zeros((N_STATES, N_STATES))
@@ -165,5 +164,5 @@ class TrialFamily:
                     log_table += number.of(sex) * log_chances[:, :, look, column]
             if number.of(Sex.UNKNOWN):
                 log_table += number.of(Sex.UNKNOWN) * log_either[:, :, look]
-        table: FloatArray = OPPOSITE * np.exp(log_table)
-        return table
+        top = float(log_table[OPPOSITE].max())
+        return Factor(parents, OPPOSITE * np.exp(log_table - top), top)

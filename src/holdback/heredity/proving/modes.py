@@ -36,7 +36,7 @@ IS_HETEROGAMETIC = np.array([0, 0, 0, 1, 1, 1, 1], dtype=bool)
 OPPOSITE = IS_HETEROGAMETIC[:, None] != IS_HETEROGAMETIC[None, :]
 """Whether two states are of opposite sexes, shape (7, 7)."""
 
-_MUTATION = 1e-8
+_MUTATION = 1e-12
 """So rare that it counts only where nothing else explains the odd animal (normal parents of a dominant)."""
 
 
@@ -132,7 +132,8 @@ class Assumptions:
             f"Among unrelated animals the allele has a frequency of {self.frequency:g} (assumed).",
             f"Another odd animal held to be the same is so with a chance of {self.same:.0%} (assumed).",
             f"A sex-linked gene recombines with the sex-determining region at r = {self.r:g}.",
-            "One copy of an incomplete dominant makes the odd look. No genotype dies more often than another.",
+            "One copy of an incomplete dominant makes the odd look. No genotype dies more often than another: a "
+            "gene of which two copies never live looks dominant here.",
         )
 
 

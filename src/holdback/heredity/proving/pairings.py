@@ -23,6 +23,8 @@ PATHS = 400
 """Rehearsed sequences of young for each pairing."""
 
 _IN_PLAY = 0.01
+_CLOSE_RELATIVES = 0.25
+"""Inbreeding of the young of a parent and its young, and of two full sibs (Wright 1922)."""
 _NEW_MATE = "a mate to come"
 
 
@@ -52,6 +54,8 @@ class Pairing:
         The same probability after 120 young: as far as this pairing can bring it.
     recessive_cannot_show : bool
         Whether a recessive would stay hidden in this pairing, while it is still in play (1 % or more).
+    inbreeding : float
+        Inbreeding coefficient of the young from this relation alone; what else the two share comes on top.
     """
 
     label: str
@@ -64,17 +68,21 @@ class Pairing:
     eggs_to_settle: int | None
     after_most: float
     recessive_cannot_show: bool
+    inbreeding: float
 
     @property
     def sentence(self) -> str:
         """What a breeder would say of it."""
-        if self.eggs_to_settle is None:
+        if self.now >= self.settles_at:
+            end = f"the likeliest mode stands at {percent(self.now)} already"
+        elif self.eggs_to_settle is None:
             end = f"{MOST_YOUNG} young bring the likeliest mode to {percent(self.after_most)} on average"
         else:
             end = f"about {self.eggs_to_settle} eggs bring the likeliest mode to {percent(self.settles_at)} on average"
         hidden = "; a recessive cannot show here, so hold back young and put them back" * self.recessive_cannot_show
         wait = " (the young have to be bred first)" * self.needs_young_first
-        return f"{self.label}{wait}: {self.bits:.2f} bits a clutch; {end}{hidden}."
+        inbred = f"; the young are inbred (F {percent(self.inbreeding)} or more)" if self.inbreeding else ""
+        return f"{self.label}{wait}: {self.bits:.2f} bits a clutch; {end}{hidden}{inbred}."
 
     def as_json(self) -> dict[str, Any]:
         """Every number with its name, and the sentence."""
@@ -200,6 +208,7 @@ def _pairing(
         eggs_to_settle=math.ceil(to_settle / hatch_share - 1e-9) if to_settle is not None and hatch_share else None,
         after_most=float(right[-1]),
         recessive_cannot_show=recessive >= _IN_PLAY and Kind.UNRELATED in (plan.first.kind, plan.second.kind),
+        inbreeding=_CLOSE_RELATIVES if plan.second.kind is Kind.YOUNG else 0.0,
     )
 
 

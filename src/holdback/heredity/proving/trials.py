@@ -150,6 +150,11 @@ class Trial:
         return (self.normal, self.odd, self.stronger)[look]
 
     @property
+    def can_show_two_copies(self) -> bool:
+        """Whether both parents show the look."""
+        return all(one.kind is Kind.ITSELF or one.look is not Look.NORMAL for one in (self.mate, self.parent))
+
+    @property
     def can_show_recessive(self) -> bool:
         """Whether both parents may carry what the odd animal has."""
         return Kind.UNRELATED not in (self.mate.kind, self.parent.kind)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from holdback.collection.model import Sex
 from holdback.errors import CrossError, Fault
 from holdback.heredity.proving.checking import named_trials
 from holdback.heredity.proving.family import TrialFamily
@@ -16,7 +17,7 @@ from holdback.heredity.proving.trials import Look, OddAnimal, Trial
 PROVED = 0.95
 """Probability from which a mode counts as settled; a convention of this tool."""
 
-_SHARE_WORTH_A_WARNING = 0.05
+_IN_PLAY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,8 @@ class Verdict:
         Young looked at, by `Look`, over all trials.
     recessive_untested : bool
         Whether no trial could show a recessive.
+    cautions : tuple of str
+        What the young do not tell yet.
     given : Assumptions
         Error rates and the like.
     """
@@ -48,6 +51,7 @@ class Verdict:
     log_likelihoods: Mapping[Mode, float]
     young: tuple[int, int, int]
     recessive_untested: bool
+    cautions: tuple[str, ...]
     given: Assumptions
 
     @property
@@ -70,19 +74,6 @@ class Verdict:
         if p >= PROVED:
             return f"{self.animal}: {seen}; settled as {first} at {percent(p)}."
         return f"{self.animal}: {seen}; most likely {first} ({percent(p)}), next {second} ({percent(q)}); not settled."
-
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """What the young do not tell."""
-        found = []
-        if self.recessive_untested and self.posterior[Mode.RECESSIVE] >= _SHARE_WORTH_A_WARNING:
-            found.append(
-                "A recessive cannot be seen in young of a normal, unrelated mate: hold back young and put them back to "
-                f"{self.animal}, or to each other. Until then normal young do not speak against it."
-            )
-        if self.posterior[Mode.SEX_LINKED] >= _SHARE_WORTH_A_WARNING:
-            found.append("Sex the young: whether a gene is sex-linked shows only in which sex bears it.")
-        return tuple(found)
 
     @property
     def basis(self) -> tuple[str, ...]:
@@ -151,14 +142,16 @@ def weigh(
     before = _prior(PRIOR if prior is None else prior)
     named = named_trials(odd, trials)
     logs = {mode: TrialFamily(odd, named, mode, given).log_likelihood() for mode in Mode}
+    after = posterior(before, logs)
     return Verdict(
         animal=odd.key,
-        posterior=posterior(before, logs),
+        posterior=after,
         prior=before,
         bayes_factors={mode: _exp(logs[mode] - logs[Mode.NOT_INHERITED]) for mode in Mode},
         log_likelihoods=logs,
         young=_young(named),
-        recessive_untested=not any(trial.can_show_recessive and _looked_at(trial) for trial in named),
+        recessive_untested=_recessive_untested(named),
+        cautions=tuple(_cautions(odd.key, named, after)),
         given=given,
     )
 
@@ -172,10 +165,10 @@ def posterior(prior: Mapping[Mode, float], logs: Mapping[Mode, float]) -> dict[M
 
 
 def percent(p: float) -> str:
-    """Probability in words that never round to never or always."""
+    """Probability in words that never round up to always, nor down to never unless it is ruled out."""
     if 0.0 < p < 0.005:
         return "under 0.5 %"
-    if 0.995 < p < 1.0:
+    if p > 0.995:
         return "over 99.5 %"
     return f"{100.0 * p:.0f} %"
 
@@ -187,6 +180,27 @@ def _prior(prior: Mapping[Mode, float]) -> dict[Mode, float]:
         what = f"the chances of the modes sum to {math.fsum(whole.values()):g}, or one is negative."
         raise CrossError(Fault("PRV-008", what, "Give chances that sum to 1.", field="prior"))
     return whole
+
+
+def _recessive_untested(trials: Sequence[Trial]) -> bool:
+    """Whether no trial could show a recessive."""
+    return not any(trial.can_show_recessive and _looked_at(trial) for trial in trials)
+
+
+def _cautions(animal: str, trials: Sequence[Trial], after: Mapping[Mode, float]) -> Iterator[str]:
+    """What the young do not tell yet, as far as it is still in play."""
+    if _recessive_untested(trials) and after[Mode.RECESSIVE] >= _IN_PLAY:
+        yield (
+            "A recessive cannot be seen in young of a normal, unrelated mate: hold back young and put them back to "
+            f"{animal}, or to each other. Until then normal young do not speak against it."
+        )
+    partial = after[Mode.INCOMPLETE_DOMINANT] + after[Mode.SEX_LINKED]
+    two_copies = any(trial.can_show_two_copies and _looked_at(trial) for trial in trials)
+    if min(partial, after[Mode.DOMINANT]) >= _IN_PLAY and not two_copies:
+        yield "Whether two copies look stronger shows only in young of two odd parents."
+    unsexed = any(trial.counts(look).of(Sex.UNKNOWN) for trial in trials for look in Look)
+    if after[Mode.SEX_LINKED] >= _IN_PLAY and (unsexed or not trials):
+        yield "Sex the young: whether a gene is sex-linked shows only in which sex bears it."
 
 
 def _looked_at(trial: Trial) -> int:
