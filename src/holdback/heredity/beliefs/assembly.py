@@ -1,22 +1,23 @@
 """A layout and one locus, or many loci of two alleles at once, as a factor graph with tables.
 
 Notation: the batch axis B comes first in every table. Its rows are (row, r) in that order, where a row is a locus with
-some of its records withheld and r runs over the grid of the recombination fraction (one point at an autosomal locus).
+some of its records withheld (see `speech`) and r runs over the grid of the recombination fraction (one point at an
+autosomal locus).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from holdback.collection.model import NO_SIRE, Sex
-from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.family import UNKNOWN_SIRE
-from holdback.heredity.beliefs.layout import Layout, SireNode, Switch
+from holdback.heredity.beliefs.layout import Layout, SireNode
 from holdback.heredity.beliefs.lumping import partitions
+from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import (
     Partition,
     Shape,
@@ -29,25 +30,6 @@ from holdback.heredity.beliefs.states import (
     without_sire,
 )
 from holdback.heredity.network import Graph
-
-SEX_RECORD = "sex:"
-"""Start of the key of the record of an animal's sex."""
-
-
-@dataclass(frozen=True, eq=False)
-class Row:
-    """A locus with some of its records left out.
-
-    Parameters
-    ----------
-    locus : LocusEvidence
-        The locus.
-    withheld : frozenset of str
-        Keys of records that are not counted.
-    """
-
-    locus: LocusEvidence
-    withheld: frozenset[str] = frozenset()
 
 
 class Assembly:
@@ -72,6 +54,7 @@ class Assembly:
         self.is_sex_linked = loci[0].linkage is not None
         self._partition = self._partitions()
         self.states = {name: self._states(name) for name in dict.fromkeys([*layout.animals, *layout.nodes])}
+        self._values: dict[tuple[int, States], tuple[FloatArray, FloatArray]] = {}
         self.doubtful = {node.node: node for node in layout.doubtful}
         self.number = {name: index for index, name in enumerate((*layout.nodes, *self._switch_names))}
 
@@ -223,112 +206,42 @@ class Assembly:
     def _folded(self, young: Sequence[str], speech: Speech, rows: Sequence[Row]) -> FloatArray:
         """Product over folded young of one couple of P(their records | parents)."""
         table: FloatArray = np.ones((1, *(self.size(name) for name in self.parents(young[0]))))
+        alike: dict[tuple[States, int], list[tuple[str, FloatArray]]] = {}
         for one in young:
-            table = table * self.message(one, speech.likelihood(one), rows)
+            likelihood = speech.likelihood(one)
+            alike.setdefault((self.states[one], len(likelihood)), []).append((one, likelihood))
+        for some in alike.values():
+            said = np.array([likelihood for _, likelihood in some])
+            table = table * self.message(some[0][0], said, rows).prod(axis=0)
         return table
 
     def message(self, young: str, likelihood: FloatArray, rows: Sequence[Row]) -> FloatArray:
-        """P(records of one young | its parents), shape (B or 1, *sizes of the parents' nodes)."""
-        table = self._tiled(self.transmission(young), rows)
-        flat = np.matmul(likelihood[:, None, :], table.reshape(len(table), table.shape[1], -1))
-        found: FloatArray = flat.reshape(-1, *table.shape[2:])
+        """P(records of a young | its parents).
+
+        Parameters
+        ----------
+        young : str
+            A young; others of its clutch with the same states have the same table.
+        likelihood : float array, shape (..., B or 1, size of the young)
+            What is recorded.
+        rows : sequence of Row
+            Rows of the batch.
+
+        Returns
+        -------
+        float array, shape (..., B or 1, *sizes of the parents' nodes)
+        """
+        table = self.transmission(young)
+        if len(table) > 1 and likelihood.shape[-2] > 1:
+            table = self._tiled(table, rows)
+        flat = np.matmul(likelihood[..., None, :], table.reshape(len(table), table.shape[1], -1))
+        found: FloatArray = flat.reshape(*flat.shape[:-2], *table.shape[2:])
         return found
 
-
-class Speech:
-    """What the records say of each animal, for the rows of one batch.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        Where the states come from.
-    rows : sequence of Row
-        Loci and what is withheld.
-    """
-
-    def __init__(self, assembly: Assembly, rows: Sequence[Row]) -> None:
-        self._assembly, self._rows = assembly, rows
-        self._loci = {row.locus.key: row.locus for row in rows}
-        self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
-
-    def likelihood(self, animal: str) -> FloatArray:
-        """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
-        if len(self._loci) == len(self._rows):
-            return self._stacked(animal, [self._plain(animal, row) for row in self._rows])
-        made: dict[tuple[str, frozenset[str]], FloatArray | None] = {}
-        keys = self._left_out(animal)
-        for key, row in zip(keys, self._rows, strict=True):
-            if key not in made:
-                made[key] = self._plain(animal, row)
-        return self._stacked(animal, [made[key] for key in keys])
-
-    def _left_out(self, animal: str) -> list[tuple[str, frozenset[str]]]:
-        """Locus of each row with those of the animal's records that are left out; rows equal in both say the same."""
-        own = {
-            key: {SEX_RECORD + animal, *(one.key for one in locus.records.get(animal, ()))}
-            for key, locus in self._loci.items()
-        }
-        return [(row.locus.key, row.withheld & own[row.locus.key]) for row in self._rows]
-
-    def flagged(self, flag: Switch) -> FloatArray:
-        """Factor between an animal and whether its look is hidden, shape (B, size, 2)."""
-        states = self._assembly.states[flag.animal]
-        table = np.ones((len(self._rows), states.size, 2))
-        for index, row in enumerate(self._rows):
-            if row.locus.key == flag.locus:
-                hides = by_state(row.locus.hides.astype(np.float64), states)
-                table[index, :, 0], table[index, :, 1] = 1.0 - hides, hides
-            else:
-                for record in self._counted(flag.animal, row):
-                    if record.hidden_by == flag.locus:
-                        table[index, :, 0] *= by_state(record.likelihood, states)
-        return np.repeat(table, len(self._assembly.grid), axis=0)
-
-    def _counted(self, animal: str, row: Row) -> list[GeneRecord]:
-        records = row.locus.records.get(animal, ())
-        return [record for record in records if record.counted and record.key not in row.withheld]
-
-    def _plain(self, animal: str, row: Row) -> FloatArray | None:
-        """Likelihood of one row; None where every state is as likely."""
-        assembly = self._assembly
-        states = assembly.states[animal]
-        tables = [
-            record.likelihood for record in self._counted(animal, row) if (animal, record.hidden_by) not in self._flags
-        ]
-        if animal not in assembly.evidence.unborn and (row.locus.survival != 1.0).any():
-            tables.append(row.locus.survival)
-        found = None
-        for table in tables:
-            values = by_state(table, states)
-            found = values if found is None else found * values
-        if assembly.is_sex_linked:
-            found = self._with_sex(animal, row, found)
-        return found
-
-    def _with_sex(self, animal: str, row: Row, found: FloatArray | None) -> FloatArray | None:
-        """The recorded sex, and by which parent the allele is said to have come."""
-        assembly = self._assembly
-        states = assembly.states[animal]
-        n = states.n_unordered
-        values = np.ones(states.size) if found is None else found
-        sex = assembly.layout.family.sexes[animal]
-        if states.shape is Shape.EITHER and sex is not Sex.UNKNOWN and SEX_RECORD + animal not in row.withheld:
-            error = assembly.evidence.sex_error
-            wrong = slice(0, n) if sex is assembly.evidence.heterogametic else slice(n, None)
-            values = values * (1.0 - error)
-            values[wrong] *= error / (1.0 - error)
-        on_y = row.locus.maker.get(animal)
-        if on_y is not None and states.shape is not Shape.PAIRS:
-            wild = states.partition[0]
-            values = values.copy()
-            for index, (a, b) in enumerate(states.pairs[n:], start=n):
-                if (a == wild) != (b == wild):
-                    values[index] *= 2.0 * (on_y if a == wild else 1.0 - on_y)
-        return values
-
-    def _stacked(self, animal: str, found: Sequence[FloatArray | None]) -> FloatArray:
-        size = self._assembly.states[animal].size
-        if all(values is None for values in found):
-            return np.ones((1, size))
-        stacked = np.array([np.ones(size) if values is None else values for values in found])
-        return np.repeat(stacked, len(self._assembly.grid), axis=0)
+    def values(self, table: FloatArray, states: States) -> FloatArray:
+        """Values of a table over pairs of alleles, state by state; many records share their table."""
+        key = (id(table), states)
+        found = self._values.get(key)
+        if found is None:
+            found = self._values[key] = (table, by_state(table, states))
+        return found[1]

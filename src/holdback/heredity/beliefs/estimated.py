@@ -14,10 +14,11 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from holdback.heredity.beliefs.assembly import Assembly, Row, Speech
+from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.layout import Layout
 from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
+from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Graph
 from holdback.heredity.network.sampling import LOOSE, Rule, Sampled, Sampler

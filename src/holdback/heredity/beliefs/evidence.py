@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -141,6 +142,19 @@ class Evidence:
     heterogametic: Sex = Sex.MALE
     second_division: float = 0.3
     unborn: frozenset[str] = frozenset()
+
+    @cached_property
+    def hidden(self) -> tuple[tuple[str, str], ...]:
+        """Animal and hiding locus of every counted record that may be hidden, each once."""
+        return tuple(
+            dict.fromkeys(
+                (animal, record.hidden_by)
+                for locus in self.loci.values()
+                for animal, records in locus.records.items()
+                for record in records
+                if record.hidden_by and record.counted and record.hidden_by in self.loci
+            )
+        )
 
 
 def two_allele_locus(key: str, allele: str, frequency: float) -> LocusEvidence:

@@ -242,11 +242,8 @@ def _sire_node(brood: Brood, young: str) -> SireNode:
 def flags_of(animals: Collection[str], evidence: Evidence) -> tuple[Switch, ...]:
     """A switch for every animal and hiding locus for which some record may be hidden."""
     here = set(animals)
-    found: dict[str, Switch] = {}
-    for locus in evidence.loci.values():
-        for animal, records in locus.records.items():
-            for record in records:
-                if animal in here and record.hidden_by in evidence.loci and record.counted:
-                    name = f"look of {animal} hidden at {record.hidden_by}"
-                    found[name] = Switch(name, ("seen", "hidden"), (1.0, 1.0), animal=animal, locus=record.hidden_by)
-    return tuple(found.values())
+    return tuple(
+        Switch(f"look of {animal} hidden at {locus}", ("seen", "hidden"), (1.0, 1.0), animal=animal, locus=locus)
+        for animal, locus in evidence.hidden
+        if animal in here
+    )

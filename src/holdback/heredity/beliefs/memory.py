@@ -64,9 +64,10 @@ def locus_digest(layout: Layout, locus: LocusEvidence) -> str:
     for table in (locus.frequencies, locus.survival, locus.hides):
         digest.update(table.tobytes())
     for animal in layout.animals:
-        digest.update(b"\0" if animal not in locus.maker else repr(locus.maker[animal]).encode())
+        if animal in locus.maker:
+            digest.update(repr(("maker", animal, locus.maker[animal])).encode())
         for record in locus.records.get(animal, ()):
-            digest.update(repr((record.key, record.hidden_by, record.counted)).encode())
+            digest.update(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0".encode())
             digest.update(record.likelihood.tobytes())
             digest.update(record.wrong.tobytes())
     return digest.hexdigest()

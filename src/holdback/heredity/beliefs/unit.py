@@ -16,11 +16,12 @@ from functools import cached_property
 
 import numpy as np
 
-from holdback.heredity.beliefs.assembly import Assembly, Row, Speech
+from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.estimated import phase_of
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.layout import Layout
 from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
+from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Calibrated, Collected, Graph, Plan
 
@@ -206,11 +207,14 @@ class Unit:
 
     def log_outside(self, locus: str) -> FloatArray:
         """Logarithm of the weight of the switches by all but one locus, shape of their choices."""
-        at = self._place[locus]
+        number, row = self._place[locus]
+        own = self._log_evidence[number][row]
+        if np.isfinite(own).all():
+            return np.asarray(self.log_switches - own)
         total = self.log_prior.copy()
-        for number, each in enumerate(self._log_evidence):
-            rows = [row for row in range(len(each)) if (number, row) != at]
-            total = total + each[rows].sum(axis=0)
+        for other, each in enumerate(self._log_evidence):
+            kept = [index for index in range(len(each)) if (other, index) != (number, row)]
+            total = total + each[kept].sum(axis=0)
         return np.asarray(total)
 
     def outside(self, locus: str) -> FloatArray:
