@@ -144,6 +144,15 @@ class Evidence:
     unborn: frozenset[str] = frozenset()
 
     @cached_property
+    def spoken(self) -> Mapping[str, tuple[str, ...]]:
+        """Loci at which anything is recorded on each animal."""
+        found: dict[str, list[str]] = {}
+        for key, locus in self.loci.items():
+            for animal in locus.records:
+                found.setdefault(animal, []).append(key)
+        return {animal: tuple(keys) for animal, keys in found.items()}
+
+    @cached_property
     def hidden(self) -> tuple[tuple[str, str], ...]:
         """Animal and hiding locus of every counted record that may be hidden, each once."""
         return tuple(

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
 
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.beliefs import AnyUnit, Beliefs
 from holdback.heredity.beliefs.estimated import estimated
-from holdback.heredity.beliefs.evidence import Evidence
+from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
 from holdback.heredity.beliefs.recombination_grid import grid_of
 from holdback.heredity.beliefs.unit import Group, Unit, batches, group_of
-from holdback.heredity.network import Graph, Plan, TooWide
+from holdback.heredity.network import Plan, TooWide
 
 OWN_UNIT = 40
 """Animals from which a connected part of a pedigree is a calculation of its own; smaller ones go together."""
@@ -118,19 +118,22 @@ def unit_of(
 
 
 def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> Iterator[Group]:
-    """Groups of loci of one graph, as many at once as fit in memory."""
-
-    def plan_of(graph: Graph) -> Plan:
-        return memory.get(graph, lambda: Plan(graph, most_entries=MOST_ENTRIES))
-
+    """Groups of loci of one graph; those that did not change are taken from memory."""
     for loci in batches(evidence):
-        grid = grid_of(loci[0].linkage)
-        entries = plan_of(Assembly(layout, evidence, loci, grid.r).graph).entries * len(grid.r)
-        at_once = max(1, MOST_AT_ONCE // max(entries, 1))
-        for start in range(0, len(loci), at_once):
-            some = loci[start : start + at_once]
-            key = (digest, tuple(locus_digest(layout, locus) for locus in some))
-            yield memory.get(key, partial(group_of, layout, evidence, some, plan_of))
+        key = (digest, tuple(locus_digest(layout, locus) for locus in loci))
+        yield from memory.get(key, partial(_made, layout, evidence, loci, memory))
+
+
+def _made(layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], memory: Memory) -> list[Group]:
+    """Groups of loci of one graph, as many loci at once as fit in memory."""
+    grid = grid_of(loci[0].linkage)
+    assembly = Assembly(layout, evidence, loci, grid.r)
+    plan = memory.get(assembly.graph, lambda: Plan(assembly.graph, most_entries=MOST_ENTRIES))
+    at_once = max(1, MOST_AT_ONCE // max(plan.entries * len(grid.r), 1))
+    if at_once >= len(loci):
+        return [group_of(assembly, grid, plan)]
+    parts = [loci[start : start + at_once] for start in range(0, len(loci), at_once)]
+    return [group_of(Assembly(layout, evidence, some, grid.r), grid, plan) for some in parts]
 
 
 def unfolded(layout: Layout, animals: Collection[str]) -> Layout:

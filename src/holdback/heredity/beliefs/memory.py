@@ -60,14 +60,16 @@ def layout_digest(layout: Layout, evidence: Evidence) -> str:
 
 def locus_digest(layout: Layout, locus: LocusEvidence) -> str:
     """SHA-256 over everything recorded at a locus on the animals of a layout."""
-    digest = hashlib.sha256(repr((locus.key, locus.alleles, locus.linkage)).encode())
-    for table in (locus.frequencies, locus.survival, locus.hides):
-        digest.update(table.tobytes())
+    parts = [repr((locus.key, locus.alleles, locus.linkage)).encode()]
+    parts += [table.tobytes() for table in (locus.frequencies, locus.survival, locus.hides)]
+    tables: dict[int, bytes] = {}  # many records share their tables
     for animal in layout.animals:
         if animal in locus.maker:
-            digest.update(repr(("maker", animal, locus.maker[animal])).encode())
+            parts.append(repr(("maker", animal, locus.maker[animal])).encode())
         for record in locus.records.get(animal, ()):
-            digest.update(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0".encode())
-            digest.update(record.likelihood.tobytes())
-            digest.update(record.wrong.tobytes())
-    return digest.hexdigest()
+            said = tables.get(id(record.likelihood))
+            if said is None:
+                said = tables[id(record.likelihood)] = record.likelihood.tobytes() + record.wrong.tobytes()
+            parts.append(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0".encode())
+            parts.append(said)
+    return hashlib.sha256(b"\0".join(parts)).hexdigest()

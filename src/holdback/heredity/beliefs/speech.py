@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -50,27 +50,20 @@ class Speech:
     def __init__(self, assembly: Assembly, rows: Sequence[Row]) -> None:
         self._assembly, self._rows = assembly, rows
         self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
-        self._loci = {row.locus.key: row.locus for row in rows}
-        self._is_asked_again = len(self._loci) < len(rows)
-        lethal = {key for key, locus in self._loci.items() if (locus.survival != 1.0).any()}
-        self._is_lethal = [row.locus.key in lethal for row in rows]
+        self._of_locus: dict[str, list[int]] = {}
+        for index, row in enumerate(rows):
+            self._of_locus.setdefault(row.locus.key, []).append(index)
+        loci = {row.locus.key: row.locus for row in rows}
+        self._lethal = {key for key, locus in loci.items() if (locus.survival != 1.0).any()}
+        # Loci that say something of every animal: those with deadly genotypes, and where its sex speaks.
+        self._always = set(loci) if assembly.is_sex_linked else self._lethal
 
     def likelihood(self, animal: str) -> FloatArray:
         """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
         assembly = self._assembly
-        made: dict[tuple[str, frozenset[str]], FloatArray | None] = {}
         found: FloatArray | None = None
-        for index, (row, is_lethal) in enumerate(zip(self._rows, self._is_lethal, strict=True)):
-            if not (is_lethal or assembly.is_sex_linked or animal in row.locus.records):
-                continue
-            if self._is_asked_again:
-                key = self._left_out(animal, row)
-                if key not in made:
-                    made[key] = self._plain(animal, row, is_lethal=is_lethal)
-                values = made[key]
-            else:
-                values = self._plain(animal, row, is_lethal=is_lethal)
-            if values is not None:
+        for key in {*assembly.evidence.spoken.get(animal, ()), *self._always}:
+            for index, values in self._at(animal, key):
                 if found is None:
                     found = np.ones((len(self._rows), len(values)))
                 found[index] = values
@@ -78,10 +71,21 @@ class Speech:
             return np.ones((1, assembly.states[animal].size))
         return found if len(assembly.grid) == 1 else np.repeat(found, len(assembly.grid), axis=0)
 
-    def _left_out(self, animal: str, row: Row) -> tuple[str, frozenset[str]]:
-        """Locus of a row with those of the animal's records that are left out; rows equal in both say the same."""
-        own = {SEX_RECORD + animal, *(one.key for one in row.locus.records.get(animal, ()))}
-        return row.locus.key, row.withheld & own
+    def _at(self, animal: str, locus: str) -> Iterator[tuple[int, FloatArray]]:
+        """Rows of a locus that say something of an animal; rows that leave out the same are worked out once."""
+        rows = self._of_locus.get(locus, ())
+        made: dict[frozenset[str], FloatArray | None] = {}
+        for index in rows:
+            left_out = self._left_out(animal, self._rows[index]) if len(rows) > 1 else frozenset()
+            if left_out not in made:
+                made[left_out] = self._plain(animal, self._rows[index], is_lethal=locus in self._lethal)
+            values = made[left_out]
+            if values is not None:
+                yield index, values
+
+    def _left_out(self, animal: str, row: Row) -> frozenset[str]:
+        """Those of the animal's records that a row leaves out."""
+        return row.withheld & {SEX_RECORD + animal, *(one.key for one in row.locus.records.get(animal, ()))}
 
     def flagged(self, flag: Switch) -> FloatArray:
         """Factor between an animal and whether its look is hidden, shape (B, size, 2)."""

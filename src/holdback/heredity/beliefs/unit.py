@@ -10,7 +10,7 @@ batch row is (locus, r), see `assembly`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -20,10 +20,10 @@ from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.estimated import phase_of
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.layout import Layout
-from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
+from holdback.heredity.beliefs.recombination_grid import Grid
 from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
-from holdback.heredity.network import Calibrated, Collected, Graph, Plan
+from holdback.heredity.network import Calibrated, Collected, Plan
 
 
 @dataclass(frozen=True, eq=False)
@@ -290,14 +290,9 @@ def _calibrated(group: Group, collected: Collected, rows: Sequence[Row], weights
     return [Part(group, calibrated, row, index, of_r[index]) for index, row in enumerate(rows)]
 
 
-def group_of(
-    layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], plan_of: Callable[[Graph], Plan]
-) -> Group:
+def group_of(assembly: Assembly, grid: Grid, plan: Plan) -> Group:
     """Loci of one graph, collected towards the switches."""
-    grid = grid_of(loci[0].linkage)
-    assembly = Assembly(layout, evidence, loci, grid.r)
-    plan = plan_of(assembly.graph)
-    return Group(assembly, grid, plan, plan.collect(assembly.tables([Row(locus) for locus in loci])))
+    return Group(assembly, grid, plan, plan.collect(assembly.tables([Row(locus) for locus in assembly.loci])))
 
 
 def batches(evidence: Evidence) -> list[list[LocusEvidence]]:
