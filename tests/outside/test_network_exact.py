@@ -145,3 +145,32 @@ def test_joint__looped_pedigree_as_printed() -> None:
         joint = found.joint(NAMES.index(first), NAMES.index(second))[0]
         assert joint[1, 1] == pytest.approx(both, abs=5.1e-7)
         assert pytest.approx(joint, abs=1e-12) == found.joints_with(NAMES.index(second))[NAMES.index(first)][0].T
+
+
+def clutch(own_copies: int, looks: str) -> tuple[Graph, list[FloatArray]]:
+    """Sire one or two (variable 0) of a clutch of a visual dam; the copies of sire two (variable 1) are not known.
+
+    Sire two is two thirds likely to carry one copy; `looks` has one letter an egg, records err at .01.
+    """
+    visual = np.array([0.0, 0.5, 1.0])
+    said = [
+        visual * 0.99 + (1 - visual) * 0.01 if look == "v" else visual * 0.01 + (1 - visual) * 0.99 for look in looks
+    ]
+    by_copies = np.prod(said, axis=0)
+    table = np.array([np.full(3, by_copies[own_copies]), by_copies])
+    return Graph((2, 3), ((0, 1), (1,)), keep=((0,),)), [table[None], np.array([[1 / 3, 2 / 3, 0.0]])]
+
+
+def test_distribute__two_loci_of_one_clutch_as_printed() -> None:
+    """Values found by enumeration: who is the sire, and whether sire two carries, by each locus alone and by both."""
+    (graph, first), (_, second) = clutch(1, "vpv"), clutch(0, "ppv")
+    plan = Plan(graph)
+    one, other = plan.collect(first), plan.collect(second)
+    prior = np.array([[0.5, 0.5]])
+    assert one.distribute(prior).marginal(0)[0, 0] == pytest.approx(0.599905, abs=5.1e-7)
+    assert other.distribute(prior).marginal(0)[0, 0] == pytest.approx(0.101669, abs=5.1e-7)
+    assert one.distribute(prior).marginal(1)[0, 1] == pytest.approx(0.799873, abs=5.1e-7)
+    assert other.distribute(prior).marginal(1)[0, 1] == pytest.approx(0.932221, abs=5.1e-7)
+    assert one.distribute(prior * other.root).marginal(0)[0, 0] == pytest.approx(0.145077, abs=5.1e-7)
+    assert one.distribute(prior * other.root).marginal(1)[0, 1] == pytest.approx(0.951303, abs=5.1e-7)
+    assert other.distribute(prior * one.root).marginal(1)[0, 1] == pytest.approx(0.919389, abs=5.1e-7)
