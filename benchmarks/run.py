@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 from dataclasses import asdict
 
+import beliefs_cases
 import generator
 import listing_cases
 import measuring
@@ -23,6 +24,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     """All cases, one after the other."""
     yield from start_case.run(runs=5 if short else 15)
     yield from listing_cases.run()
+    yield from beliefs_cases.run(short=short)
     yield from page_cases.run(short=short)
 
 
