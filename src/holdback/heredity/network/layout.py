@@ -150,12 +150,7 @@ class Layout:
     @cached_property
     def smallest(self) -> list[int]:
         """Clique with the fewest entries among those that hold each variable."""
-        found = list(self.forest.owner)
-        for clique, variables in enumerate(self.forest.cliques):
-            for variable in variables:
-                if self.lengths[clique] < self.lengths[found[variable]]:
-                    found[variable] = clique
-        return found
+        return [min(cliques, key=self.lengths.__getitem__) for cliques in self._cliques_of]
 
     @cached_property
     def readings(self) -> list[Reading]:
@@ -177,12 +172,20 @@ class Layout:
 
     def holding(self, variables: tuple[int, ...]) -> int:
         """Smallest clique with all of some variables; KeyError if there is none."""
-        if len(variables) == 1:
-            return self.smallest[variables[0]]
-        fitting = [n for n, places in enumerate(self.places) if all(variable in places for variable in variables)]
+        among = min((self._cliques_of[variable] for variable in variables), key=len)
+        fitting = [clique for clique in among if all(variable in self.places[clique] for variable in variables)]
         if not fitting:
             raise KeyError(f"no clique holds {variables}: ask for a pair by joint, or keep them together in the graph")
         return min(fitting, key=self.lengths.__getitem__)
+
+    @cached_property
+    def _cliques_of(self) -> list[list[int]]:
+        """Cliques that hold each variable."""
+        found: list[list[int]] = [[] for _ in self.graph.sizes]
+        for clique, variables in enumerate(self.forest.cliques):
+            for variable in variables:
+                found[variable].append(clique)
+        return found
 
     def _blocks(self) -> list[Block]:
         forest = self.forest
