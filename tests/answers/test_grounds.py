@@ -30,6 +30,7 @@ from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import GeneRecord, RecordKind
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.inference import infer
+from holdback.heredity.beliefs.naming import gene_names
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import load
 
@@ -175,13 +176,19 @@ HET_SIRE = {"id": "S", "genes": "Normal", "dam": "G", "sire": "N", "sex": "male"
             "K",
             [FOUNDER_HET, CLOWNS[1], {"id": "K", "genes": "Normal", "sire": "F"}],
             Basis.BY_DESCENT,
-            "Its sire F is said to be 66 % het Clown (63 % by all records): 32 %.",
+            "Its sire F is said to be 66 % het Clown (taken at 63 %): 32 %.",
         ),
         (
             "K",
             [FOUNDER_HET, {"id": "M", "sire": "F", "sex": "female"}, {"id": "K", "genes": "Normal", "dam": "M"}],
             Basis.BY_DESCENT,
             "Its dam M may carry Clown (32 %): 16 %. It rests on F being said to be 66 % het Clown.",
+        ),
+        (
+            "K",
+            [*CLOWNS, {"id": "K", "sire": "none", "dam": "G"}],
+            Basis.BY_DESCENT,
+            "Its dam G, its only parent, shows Clown: two copies.",
         ),
         (
             "N",
@@ -208,6 +215,51 @@ def test_grounds_of__visual_clutch_mates_prove_the_parents() -> None:
     assert sibs is not None
     assert sibs.without < 0.01
     assert grounds.basis is Basis.BY_DESCENT
+
+
+def test_grounds_of__words_for_other_kin() -> None:
+    """A doubtful dam whose young by another mate look normal; the animal's own young by its sire are not among them."""
+    rows = [
+        {"id": "S", "genes": "Clown", "sex": "male"},
+        {"id": "D", "genes": "66% het Clown", "sex": "female"},
+        {"id": "N", "genes": "Clown Pastel", "sex": "male"},
+        {"id": "K", "genes": "Normal", "sire": "N", "dam": "D", "sex": "female"},
+        {"id": "B", "genes": "Clown", "sire": "N", "dam": "K"},
+        *[{"id": f"H{n}", "genes": "Normal", "sire": "S", "dam": "D"} for n in range(2)],
+    ]
+    assert _grounds("H0", "clown", rows).sentence == "Its sire S shows Clown: carries it for sure."
+    dam = _grounds("D", "clown", rows)
+    assert "two young by S, who shows Clown, and none shows it" in dam.sentence
+    own = _grounds("K", "pastel", rows)
+    assert all("other young of N" not in step.words for step in own.steps)
+    third = [*rows[:3], {"id": "K", "genes": "Normal", "sire": "M", "dam": "D"}, {"id": "M", "sex": "male"}, *rows[5:]]
+    relatives = _grounds("K", "clown", third).step("relatives")
+    assert relatives is not None
+    assert relatives.words == "none of two other young of D shows Clown"
+    assert relatives.weight < 0.0
+
+
+def test_grounds_of__words_of_a_step_say_no_more_than_the_step_knows() -> None:
+    """Before the clutch mates speak, the dam is only said to be het."""
+    rows = [
+        *CLOWNS,
+        HET_SIRE,
+        {"id": "D", "genes": "het Clown", "sex": "female"},
+        *[{"id": f"K{n}", "genes": g, "sire": "S", "dam": "D"} for n, g in enumerate(["Clown", "Clown", "Normal"])],
+    ]
+    first = _grounds("K2", "clown", rows).steps[0]
+    above = "its sire S carries Clown for sure, as his dam G shows it, and its dam D is said to be het Clown"
+    assert first.words == f"{above} (taken at 95 %)"
+    proved = _grounds("K2", "clown", rows).sentence
+    assert proved == "Two full sibs show Clown, so both parents carry it for sure; it looks normal: 66 %."
+
+
+def test_grounds_of__keeps_the_trade_name_of_the_animal() -> None:
+    rows = [{"id": "D", "genes": "Butter", "sex": "female"}, {"id": "K", "genes": "", "dam": "D"}]
+    collection, found = _collection(rows)
+    grounds = grounds_of(found, collection, load(), "K", "bel", names=gene_names(collection, load()))
+    assert (grounds.allele, grounds.name) == ("lesser", "Butter")
+    assert grounds.sentence == "Its dam D shows Butter: 50 %."
 
 
 def test_grounds_of__says_who_claims() -> None:

@@ -93,8 +93,8 @@ class Kin:
         return tuple(one for one in every if one not in self.below and one != self.animal)
 
     def half_sibs(self, parent: str) -> dict[tuple[str, ...], tuple[str, ...]]:
-        """Other young of a parent, by its mate."""
-        ours = {self.animal, *self.sibs}
+        """Other young of a parent, by its mate; without the animal's own, where the parent is its mate too."""
+        ours = {self.animal, *self.sibs, *self.below}
         found = {mate: tuple(one for one in young if one not in ours) for mate, young in self._of(parent).young.items()}
         return {mate: young for mate, young in found.items() if young}
 

@@ -54,7 +54,7 @@ def what_would_settle(
         return f"Young by an animal without {grounds.name} would tell: one that lacks it rules out two copies{tail}."
     missed = catalogue.alleles[grounds.allele].missed
     if single.ease is not Ease.PLAIN or missed >= _EASILY_MISSED:
-        return f"A second look at it for {grounds.name}, which is easily missed, would tell most; its young would too."
+        return f"A second look at it for {grounds.name}, which is hard to tell, would say most; its young would too."
     return f"A look at it would settle whether it has {grounds.name}."
 
 

@@ -73,7 +73,7 @@ def parents_clause(telling: Telling, name: str, parents: Sequence[ParentState]) 
         told = [state for state in told if state.role == "dam"]
     for state in told:
         clauses.append(_parent(telling, state, "it" if clauses else name))
-    return listed(clauses) if clauses else ""
+    return (", and " if "," in clauses[0] else " and ").join(clauses) if clauses else ""
 
 
 def _giver(telling: Telling, states: Sequence[ParentState]) -> ParentState | None:
@@ -85,7 +85,9 @@ def _giver(telling: Telling, states: Sequence[ParentState]) -> ParentState | Non
 
 def _parent(telling: Telling, state: ParentState, it: str) -> str:
     """One parent: "its dam Thistle 19-01 carries Clown for sure, as her dam Quill 17-02 shows it"."""
-    who = f"its {state.role} {telling.label(state.animal)}"
+    brood = telling.kin.brood
+    is_only = brood is not None and [one.animal for one in brood.sires] == [NO_SIRE]
+    who = f"its {state.role} {telling.label(state.animal)}{', its only parent,' if is_only else ''}"
     return f"{who} {_what(telling, state, it)}"
 
 
@@ -96,7 +98,7 @@ def _what(telling: Telling, state: ParentState, it: str) -> str:
     if state.is_sure:
         return f"{verb} {it} for sure{_reason(telling, state)}"
     if state.claim:
-        return f"is {state.claim} ({said(state.chance)} by all records)"
+        return f"is {state.claim} (taken at {said(state.chance)})"
     if state.chance >= _PROBABLE:
         return f"probably {verb} {it} ({said(state.chance)})"
     return f"may {_carry(telling)} {it} ({said(state.chance)})"
@@ -222,7 +224,8 @@ def relatives_clause(telling: Telling) -> str:
         if shown:
             parts.append(f"{counted(len(shown))} {of} {_show(len(shown))} {name}")
         elif missing and state.chance > LEAST_TOLD and not state.is_sure:
-            parts.append(f"none of {counted(len(missing))} {of} shows {name}")
+            none = f"one {of} does not show" if len(missing) == 1 else f"none of {counted(len(missing))} {of} shows"
+            parts.append(f"{none} {name}")
     return listed(parts) if parts else "the records of other kin"
 
 
