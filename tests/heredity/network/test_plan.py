@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 
 from holdback.heredity.network import Graph, Plan, TooWide, cost, layout
 
@@ -152,3 +152,22 @@ def test_cluster__of_variables_apart_is_refused() -> None:
 def test_cost__is_that_of_the_plan(problem: Problem) -> None:
     plan = Plan(problem.graph)
     assert cost(problem.graph) == (plan.entries, plan.width)
+
+
+@given(problems(kept=False))
+@settings(max_examples=15)
+def test_sample__draws_states_as_often_as_they_should_come(problem: Problem) -> None:
+    graph, tables = problem.graph, [table[:1] for table in problem.tables]
+    found, whole = Plan(graph).calibrate(tables), reference_table(graph, tables)
+    assume(np.isfinite(found.log_likelihood[0]))
+    n = 4000
+    drawn = found.sample(np.random.default_rng(1), n)
+    assert drawn.shape == (n, len(graph.sizes))
+    share = np.zeros(graph.sizes)
+    np.add.at(share, tuple(drawn.T), 1.0 / n)
+    chance = whole[0] / whole.sum()
+    assert (share[chance == 0.0] == 0.0).all()
+    # Six standard errors, and one draw more for the rarest.
+    assert (np.abs(share - chance) <= 6.0 * np.sqrt(chance * (1.0 - chance) / n) + 1.0 / n).all()
+    assert np.array_equal(drawn, found.sample(np.random.default_rng(1), n))
+    assert found.sample(np.random.default_rng(1), 0).shape == (0, len(graph.sizes))

@@ -47,6 +47,7 @@ class Collected:
         Calibrated
             As from a graph with `weights` among its factors.
         """
+        assert len(weights) in {1, self._rows.shape[1]}, "one set of weights for each problem, or one for all"
         layout = self._layout
         beliefs = np.empty_like(self._rows)
         separators = np.ones_like(self._messages)
