@@ -5,22 +5,18 @@ The table is made by `tests.heredity.beliefs.enumeration`, which shares no code 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from random import Random
-from typing import Any
-from unittest.mock import patch
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from tests.heredity.beliefs.enumeration import Points, Reference
-from tests.heredity.beliefs.exact import exact_part, exact_unit
+from tests.heredity.beliefs.exact import exact_unit, recombination
 from tests.heredity.beliefs.random_families import Problem, problems
 
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.inference import infer
-from holdback.heredity.beliefs.recombination_grid import AUTOSOMAL, Grid
-from holdback.species.model import SexLinkage
+from holdback.heredity.beliefs.recombination_grid import Grid
 
 pytestmark = pytest.mark.outside
 
@@ -32,26 +28,13 @@ MOST = 300_000
 
 def _infer(problem: Problem) -> Beliefs:
     """Beliefs with two points for a recombination fraction."""
-    grid = Grid(*zip(*POINTS, strict=True))
-
-    def of(linkage: SexLinkage | None) -> Grid:
-        return grid if linkage else AUTOSOMAL
-
-    with patch("holdback.heredity.beliefs.unit.grid_of", of):
+    with recombination(Grid(*zip(*POINTS, strict=True))):
         return infer(problem.family, problem.evidence)
 
 
 def _reference(problem: Problem, withheld: frozenset[str] = frozenset()) -> Reference:
     linked = any(locus.linkage for locus in problem.evidence.loci.values())
     return Reference(problem.family, problem.evidence, POINTS if linked else ((0.5, 1.0),), withheld)
-
-
-def _by_class(chances: Mapping[Any, float], classes: Sequence[int]) -> dict[tuple[int, ...], float]:
-    found: dict[tuple[int, ...], float] = {}
-    for pair, chance in chances.items():
-        into = tuple(sorted(classes[allele] for allele in pair))
-        found[into] = found.get(into, 0.0) + chance
-    return found
 
 
 def _agree(problem: Problem) -> None:
@@ -61,11 +44,9 @@ def _agree(problem: Problem) -> None:
     assert found.log_likelihood == pytest.approx(reference.log_likelihood, abs=CLOSE)
     for animal in problem.family.sexes:
         for key, locus in problem.evidence.loci.items():
-            # within a class of alleles that nothing tells apart, a named one is told by frequency only
-            classes = exact_part(found, animal, key).group.assembly.states[animal].partition
-            at = {tuple(map(locus.alleles.index, pair)): chance for pair, chance in found.at(animal, key).items()}
-            own, other = _by_class(at, classes), _by_class(reference.pairs(animal, key), classes)
-            assert own == pytest.approx({pair: other.get(pair, 0.0) for pair in own}, abs=CLOSE), (animal, key)
+            at = found.at(animal, key)
+            own = {pair: at.get(locus.pair(*pair), 0.0) for pair in reference.pairs(animal, key)}
+            assert own == pytest.approx(reference.pairs(animal, key), abs=CLOSE), (animal, key)
     for brood in problem.family.broods:
         for young, odds in found.sires_by_egg(brood.key).items():
             assert [one.posterior for one in odds] == pytest.approx(reference.sires(brood, young), abs=CLOSE)

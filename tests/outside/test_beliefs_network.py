@@ -153,12 +153,7 @@ class Network:
         worst = abs(found.log_likelihood - float(np.log(solved.evidenceProbability())) - self.constant)
         for name in self.herd.family.sexes:
             own, reference = exact_part(found, name, "a"), solved.posterior(name).tolist()
-            classes = own.group.assembly.states[name]
-            sums = dict.fromkeys(classes.pairs, 0.0)
-            for (a, b), chance in zip(self.pairs, reference, strict=True):
-                into = sorted((classes.partition[a], classes.partition[b]))
-                sums[into[0], into[1]] += chance
-            worst = max(worst, float(np.abs(own.posterior(name) - list(sums.values())).max()))
+            worst = max(worst, float(np.abs(own.posterior(name) - reference).max()))
         for brood in self.herd.family.broods:
             if brood.is_uncertain:
                 reference = solved.posterior(brood.key).tolist()

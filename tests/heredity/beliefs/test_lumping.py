@@ -5,6 +5,7 @@ The numbers of the four-allele family were made by enumeration over all ten geno
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations_with_replacement
 from unittest.mock import patch
 
@@ -17,7 +18,8 @@ from tests.heredity.beliefs.pedigrees import evidence_at, family_of
 from tests.heredity.beliefs.random_families import Problem, problems
 
 from holdback.heredity.beliefs.beliefs import Beliefs
-from holdback.heredity.beliefs.evidence import GeneRecord, LocusEvidence, RecordKind
+from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, LocusEvidence, RecordKind
+from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.lumping import finer, one_class, told_apart
 from holdback.species.model import WILD
@@ -53,7 +55,7 @@ def _chance(found: Beliefs, animal: str, *pairs: tuple[int, int]) -> float:
 
 
 def test_infer__four_alleles_with_ten_looks() -> None:
-    found = infer(FAMILY, evidence_at(_locus()))
+    found = _lumped(FAMILY, evidence_at(_locus()))
     assert found.log_likelihood == pytest.approx(-9.337272, abs=6e-7)
     printed: list[tuple[str, list[tuple[int, int]], float]] = [
         ("S", [(0, 1)], 0.999714),
@@ -73,7 +75,7 @@ def test_infer__four_alleles_with_ten_looks() -> None:
 
 
 def test_infer__classes_are_as_few_as_can_be() -> None:
-    states = exact_part(infer(FAMILY, evidence_at(_locus())), "S", "complex").group.assembly.states
+    states = exact_part(_lumped(FAMILY, evidence_at(_locus())), "S", "complex").group.assembly.states
     assert {name: states[name].partition for name in FAMILY.sexes} == {
         "S": (0, 1, 2, 3),
         "D": (0, 1, 2, 3),
@@ -84,18 +86,15 @@ def test_infer__classes_are_as_few_as_can_be() -> None:
     }
 
 
-def _all_single(locus: LocusEvidence, names: tuple[str, ...], *_: object, **__: object) -> dict[str, tuple[int, ...]]:
-    return dict.fromkeys(names, tuple(range(locus.n_alleles)))
-
-
-def _unlumped(found: Beliefs) -> Beliefs:
-    with patch("holdback.heredity.beliefs.assembly.partitions", _all_single):
-        return infer(found.family, found.evidence)
+def _lumped(family: Family, evidence: Evidence) -> Beliefs:
+    """Beliefs as if the locus were too large for all its alleles to stay apart."""
+    with patch("holdback.heredity.beliefs.inference.MOST_WHOLE", 0):
+        return infer(family, evidence)
 
 
 def test_infer__four_alleles_without_classes() -> None:
-    found = infer(FAMILY, evidence_at(_locus()))
-    full = _unlumped(found)
+    found = _lumped(FAMILY, evidence_at(_locus()))
+    full = infer(FAMILY, evidence_at(_locus()))
     assert exact_part(full, "M", "complex").group.assembly.states["M"].size == 10
     assert full.log_likelihood == pytest.approx(found.log_likelihood, abs=1e-12)
     for animal, pairs in {"S": PAIRS, "K1": PAIRS, "D": PAIRS}.items():
@@ -109,8 +108,8 @@ def test_infer__four_alleles_without_classes() -> None:
 @given(problems(n_loci=1, n_alleles=4, hidden=False))
 def test_infer__classes_change_nothing_that_is_told_apart(problem: Problem) -> None:
     """Sums over each animal's own classes; within a class a named allele is told by frequency only."""
-    found = infer(problem.family, problem.evidence)
-    full = _unlumped(found)
+    found = _lumped(problem.family, problem.evidence)
+    full = infer(problem.family, problem.evidence)
     assert found.log_likelihood == pytest.approx(full.log_likelihood, abs=1e-10)
     for animal in problem.family.sexes:
         for key, locus in problem.evidence.loci.items():
@@ -145,3 +144,15 @@ def test_finer__keeps_apart_what_either_does(rows: list[tuple[int, int]]) -> Non
     both = finer(first, second)
     for i, j in combinations_with_replacement(range(len(rows)), 2):
         assert (both[i] == both[j]) == (first[i] == first[j] and second[i] == second[j])
+
+
+def test_at__two_copies_that_nothing_tells_apart_may_descend_from_one() -> None:
+    """Sire and dam are full sibs, of parents on whom nothing is recorded: a young has both its copies from one copy of
+    a grandparent with a chance of 1/4, so 1/4 x + 3/4 x^2 is the chance of two of an allele of frequency x."""
+    names = ("G", "H", "S", "D", "K")
+    family = family_of({"G": None, "H": None, "S": ("G", "H"), "D": ("G", "H"), "K": ("S", "D")})
+    found = infer(family, evidence_at(replace(_locus(), records={})))
+    for name in names:
+        x = 0.02
+        both = 0.25 * x + 0.75 * x * x if name == "K" else x * x
+        assert _chance(found, name, (1, 1)) == pytest.approx(both, abs=1e-12)

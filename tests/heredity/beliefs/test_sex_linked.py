@@ -6,14 +6,12 @@ The numbers of the loop were made by enumeration over all genotypes and sexes; t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from unittest.mock import patch
 
 import numpy as np
 import pytest
-from tests.heredity.beliefs.exact import exact_part
+from tests.heredity.beliefs.exact import exact_part, recombination
 from tests.heredity.beliefs.pedigrees import Parents, evidence_at, family_of, recessive, record
 
 from holdback.collection.model import Sex
@@ -29,11 +27,8 @@ SURE = 1e-300
 ONE, PLAIN, CARRIER = (SURE, 1.0, SURE), (1.0, SURE, SURE), (SURE, 1.0, 1.0)
 
 
-@contextmanager
-def _recombination(r: float) -> Iterator[None]:
-    """A recombination fraction known exactly."""
-    with patch("holdback.heredity.beliefs.unit.grid_of", lambda linkage: Grid((r,), (1.0,))):
-        yield
+def _known(r: float) -> Grid:
+    return Grid((r,), (1.0,))
 
 
 def _linked(records: Sequence[GeneRecord], frequency: float = 0.1) -> LocusEvidence:
@@ -41,7 +36,7 @@ def _linked(records: Sequence[GeneRecord], frequency: float = 0.1) -> LocusEvide
 
 
 def _infer(parents: Parents, sexes: Mapping[str, Sex], locus: LocusEvidence, r: float) -> Beliefs:
-    with _recombination(r):
+    with recombination(_known(r)):
         return infer(family_of(parents, sexes), evidence_at(locus))
 
 
@@ -132,7 +127,7 @@ def test_infer__unknown_recombination_is_mixed_by_likelihood() -> None:
     points = grid_of(LINKAGE, 5)
     locus = _linked([record("2", (0.02, 0.98, 0.98)), record("6", (0.02, 0.98, 0.98)), record("1", (0.98, 0.02, 0.02))])
     family = family_of(LOOP, SEXES)
-    with patch("holdback.heredity.beliefs.unit.grid_of", lambda linkage: points):
+    with recombination(points):
         mixed = infer(family, evidence_at(locus))
     each = [_infer(LOOP, SEXES, locus, r) for r in points.r]
     weights = np.exp([one.log_likelihood for one in each]) * points.weights
@@ -155,7 +150,7 @@ def test_infer__a_recorded_sex_may_be_wrong() -> None:
     """A carrier daughter of a male maker: 0.02 to 0.98 that she is a male, times 0.93 to 0.07 for the look."""
     locus = replace(_linked([record("S", ONE), record("D", PLAIN), record("K", CARRIER)]), maker={"S": 1.0})
     parents: Parents = {"S": None, "D": None, "K": ("S", "D")}
-    with _recombination(0.07):
+    with recombination(_known(0.07)):
         found = infer(family_of(parents, {"S": M, "D": F, "K": F}), evidence_at(locus, sex_error=0.02))
     male = sum(p for (kind, *_), p in _states(found, "K").items() if kind == "male")
     assert male == pytest.approx(0.02 * 0.93 / (0.02 * 0.93 + 0.98 * 0.07), abs=1e-12)

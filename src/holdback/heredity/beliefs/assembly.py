@@ -45,14 +45,22 @@ class Assembly:
         One locus, or any number of autosomal loci of two alleles.
     grid : sequence of float
         Recombination fractions to work out, for a sex-linked locus.
+    lumped : bool
+        Whether alleles that nothing recorded tells apart are one class.
     """
 
     def __init__(
-        self, layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], grid: Sequence[float] = (0.5,)
+        self,
+        layout: Layout,
+        evidence: Evidence,
+        loci: Sequence[LocusEvidence],
+        grid: Sequence[float] = (0.5,),
+        *,
+        lumped: bool = True,
     ) -> None:
         self.layout, self.evidence, self.loci, self.grid = layout, evidence, tuple(loci), tuple(grid)
         self.is_sex_linked = loci[0].linkage is not None
-        self._partition = self._partitions()
+        self._partition = self._partitions(lumped=lumped)
         self.states = {name: self._states(name) for name in dict.fromkeys([*layout.animals, *layout.nodes])}
         self._values: dict[tuple[int, States], tuple[FloatArray, FloatArray]] = {}
         self.doubtful = {node.node: node for node in layout.doubtful}
@@ -67,10 +75,10 @@ class Assembly:
         """Variables of the switches, in layout order."""
         return tuple(self.number[name] for name in self._switch_names)
 
-    def _partitions(self) -> Mapping[str, Partition]:
+    def _partitions(self, *, lumped: bool) -> Mapping[str, Partition]:
         layout = self.layout
-        if len(self.loci) > 1 or self.loci[0].n_alleles == 2:
-            return dict.fromkeys(layout.youngest_first, (0, 1))
+        if not lumped or self.loci[0].n_alleles == 2:
+            return dict.fromkeys(layout.youngest_first, tuple(range(self.loci[0].n_alleles)))
         parents = {name: tuple(layout.parents(name)) for name in layout.youngest_first}
         hiding = frozenset(flag.animal for flag in layout.flags if flag.locus == self.loci[0].key)
         return partitions(self.loci[0], layout.youngest_first, parents, hiding=hiding)

@@ -114,6 +114,11 @@ class Beliefs:
         ------
         KeyError
             If there is no such animal. A locus of which nobody said anything is wild type.
+
+        Notes
+        -----
+        Where a locus is too large for all its alleles to stay apart, those that nothing recorded tells apart in the
+        animal share by their frequency. That is right for one copy, but two copies may descend from one.
         """
         if locus not in self.evidence.loci:
             return {WILD_PAIR: 1.0}

@@ -14,10 +14,13 @@ from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
 from holdback.heredity.beliefs.recombination_grid import grid_of
 from holdback.heredity.beliefs.unit import Group, Unit, batches, group_of
-from holdback.heredity.network import Plan, TooWide
+from holdback.heredity.network import Plan, TooWide, cost
 
 OWN_UNIT = 40
 """Animals from which a connected part of a pedigree is a calculation of its own; smaller ones go together."""
+
+MOST_WHOLE = 300_000
+"""Table entries up to which the alleles of a locus stay apart in every animal, whether or not a record tells them."""
 
 MOST_ENTRIES = 20_000_000
 """Table entries (8 bytes each) up to which a locus is worked out exactly."""
@@ -127,13 +130,23 @@ def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> 
 def _made(layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], memory: Memory) -> list[Group]:
     """Groups of loci of one graph, as many loci at once as fit in memory."""
     grid = grid_of(loci[0].linkage)
-    assembly = Assembly(layout, evidence, loci, grid.r)
+    lumped = _is_large(Assembly(layout, evidence, loci, grid.r, lumped=False)) if loci[0].n_alleles > 2 else False
+    assembly = Assembly(layout, evidence, loci, grid.r, lumped=lumped)
     plan = memory.get(assembly.graph, lambda: Plan(assembly.graph, most_entries=MOST_ENTRIES))
     at_once = max(1, MOST_AT_ONCE // max(plan.entries * len(grid.r), 1))
     if at_once >= len(loci):
         return [group_of(assembly, grid, plan)]
     parts = [loci[start : start + at_once] for start in range(0, len(loci), at_once)]
     return [group_of(Assembly(layout, evidence, some, grid.r), grid, plan) for some in parts]
+
+
+def _is_large(assembly: Assembly) -> bool:
+    """Whether a locus takes too much with all its alleles apart, so that those nothing tells apart are one class."""
+    sizes = assembly.graph.sizes
+    if len(sizes) * max(sizes, default=1) ** 2 > MOST_WHOLE:
+        return True  # so large that the count itself would take its time
+    entries, _ = cost(assembly.graph)
+    return entries * len(assembly.grid) > MOST_WHOLE
 
 
 def unfolded(layout: Layout, animals: Collection[str]) -> Layout:
