@@ -148,6 +148,20 @@ class Layout:
         return slice(block.message + self.column_of[clique], block.messages.stop, len(block.cliques))
 
     @cached_property
+    def scale_pieces(self) -> IntArray:
+        """Piece of the clique behind each row of the scales, shape (n_cliques,)."""
+        cliques = [clique for block in self.blocks for clique in block.cliques]
+        return np.array([self.forest.pieces[clique] for clique in cliques], np.intp)
+
+    @cached_property
+    def finished(self) -> tuple[IntArray, IntArray]:
+        """Rows of the messages of the roots that gather nothing, and their pieces."""
+        forest = self.forest
+        roots = [n for n, above in enumerate(forest.above) if above < 0 and n != forest.gathering]
+        rows = np.array([self.message_rows(root).start for root in roots], np.intp)
+        return rows, np.array([forest.pieces[root] for root in roots], np.intp)
+
+    @cached_property
     def smallest(self) -> list[int]:
         """Clique with the fewest entries among those that hold each variable."""
         return [min(cliques, key=self.lengths.__getitem__) for cliques in self._cliques_of]
