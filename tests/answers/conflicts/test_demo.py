@@ -74,7 +74,9 @@ def test_tally__names_the_clutch_with_a_young_left_out() -> None:
 def test_as_json__has_what_a_page_needs() -> None:
     for one in _found():
         data = one.as_json()
-        assert data["code"] in CODES and data["animals"] and data["message"].endswith(".")
+        assert data["code"] in CODES
+        assert data["animals"]
+        assert data["message"].endswith(".")
         assert 0.0 <= data["chance"] <= 1.0
         assert all(0.0 <= fix["chance"] <= 1.0 and fix["what"] and fix["record"] for fix in data["fixes"])
         chances = [fix["chance"] for fix in data["fixes"]]
