@@ -131,9 +131,16 @@ def test_run__takes_a_start_or_says_that_it_is_impossible() -> None:
         sampler.run(tables, np.random.default_rng(8), rule=QUICK, start=start)
 
 
-def test_run__says_when_no_state_is_allowed() -> None:
+def test_run__without_a_factor_every_state_is_as_likely() -> None:
+    graph = Graph((2, 3), ())
+    found = Sampler(graph, np.random.default_rng(1)).run([], np.random.default_rng(2), rule=QUICK)
+    assert found.marginal(1) == pytest.approx(np.full((1, 3), 1 / 3))
+
+
+@pytest.mark.parametrize("second", [1.0 - np.eye(2), np.zeros((2, 2))], ids=["contradiction", "zeros"])
+def test_run__says_when_no_state_is_allowed(second: FloatArray) -> None:
     graph = Graph((2, 2), ((0, 1), (0, 1)))
-    tables = [np.eye(2)[None], 1.0 - np.eye(2)[None]]
+    tables = [np.eye(2)[None], second[None]]
     sampler = Sampler(graph, np.random.default_rng(1))
     with pytest.raises(NoStartError, match="No state that all factors allow was met in 300 sweeps"):
         sampler.run(tables, np.random.default_rng(2), rule=QUICK)

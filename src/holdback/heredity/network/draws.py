@@ -28,7 +28,7 @@ class Digits:
     @classmethod
     def of(cls, lists: list[tuple[int, ...]], sizes: tuple[int, ...]) -> Digits:
         """Digits of lists of variables, the last of each counting 1."""
-        longest = max(map(len, lists))
+        longest = max(map(len, lists), default=0)
         shape = (longest, len(lists))
         found = cls(np.full(shape, len(sizes)), np.zeros(shape, np.intp), np.ones(shape, np.intp))
         for column, variables in enumerate(lists):

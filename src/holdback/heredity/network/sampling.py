@@ -26,6 +26,7 @@ from holdback.heredity.network.breakers import breaker_sets
 from holdback.heredity.network.draws import Digits
 from holdback.heredity.network.elimination import TooWide
 from holdback.heredity.network.graph import FloatArray, Graph, IntArray
+from holdback.heredity.network.inputs import TINY
 
 SWEEPS = 250
 """Sweeps of a round, and of the burn-in."""
@@ -241,7 +242,7 @@ class Sampler:
     def _flat(self, tables: Sequence[FloatArray]) -> FloatArray:
         """All tables one after the other, the largest entry of each 1."""
         assert all(len(table) == 1 for table in tables), "one problem is sampled at a time"
-        return np.concatenate([np.empty(0)] + [(table / table.max()).reshape(-1) for table in tables])
+        return np.concatenate([np.empty(0)] + [(table / max(table.max(), TINY)).reshape(-1) for table in tables])
 
     def _cut(self, entries: FloatArray) -> list[FloatArray]:
         parts = np.split(entries, self._ends[:-1])
