@@ -169,30 +169,28 @@ class Beliefs:
         KeyError
             If there is no such brood.
         """
+        found = self.sires_by_egg(brood)
+        means = np.mean([[one.posterior for one in each] for each in found.values()], axis=0).tolist()
+        first = next(iter(found.values()))
+        return tuple(SireOdds(one.sire, one.prior, mean) for one, mean in zip(first, means, strict=True))
+
+    def sires_by_egg(self, brood: str) -> Mapping[str, tuple[SireOdds, ...]]:
+        """Candidate sires of every young of a brood; the same for all where the clutch has one sire.
+
+        Raises
+        ------
+        KeyError
+            If there is no such brood.
+        """
         one = next((each for each in self.family.broods if each.key == brood), None)
         if one is None:
             raise KeyError(brood)
         unit = self.unit_of(one.young[0])
-        node = unit.layout.sire_of[one.young[0]]
-        if node.switch is None:
-            return tuple(SireOdds(sire.animal, sire.weight, 1.0) for sire in one.sires)
-        if not one.each_egg:
-            found = unit.of_switch(node.switch.name)
-        else:
-            names = [unit.layout.sire_of[young].switch for young in one.young]
-            found = np.mean([unit.of_switch(each.name) for each in names if each], axis=0)
-        return tuple(SireOdds(each.animal, each.weight, float(p)) for each, p in zip(one.sires, found, strict=True))
-
-    def sires_by_egg(self, brood: str) -> Mapping[str, tuple[SireOdds, ...]]:
-        """Candidate sires of every young of a brood; the same for all where the clutch has one sire."""
-        one = next(each for each in self.family.broods if each.key == brood)
-        unit = self.unit_of(one.young[0])
         answer = {}
         for young in one.young:
-            switch = unit.layout.sire_of[young].switch
-            found = unit.of_switch(switch.name) if switch else np.ones(len(one.sires))
+            chances = unit.of_sire(young) if one.is_uncertain else np.ones(1)
             answer[young] = tuple(
-                SireOdds(each.animal, each.weight, float(p)) for each, p in zip(one.sires, found, strict=True)
+                SireOdds(each.animal, each.weight, float(p)) for each, p in zip(one.sires, chances, strict=True)
             )
         return answer
 

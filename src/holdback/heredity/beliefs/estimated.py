@@ -156,6 +156,12 @@ class EstimatedUnit:
         index = [switch.name for switch in self.layout.switches].index(name)
         return np.asarray(self.sampled.marginal(index)[0])
 
+    def of_sire(self, young: str) -> FloatArray:
+        """Posterior of the candidate sires of a young, in record order."""
+        switch = self.layout.sire_of[young].switch
+        assert switch is not None, "asked only where the sire is doubtful"
+        return self.of_switch(switch.name)
+
     def part(self, locus: str) -> EstimatedPart:
         """Beliefs at one locus."""
         return EstimatedPart(self, locus)

@@ -144,13 +144,13 @@ class Evidence:
     unborn: frozenset[str] = frozenset()
 
     @cached_property
-    def spoken(self) -> Mapping[str, tuple[str, ...]]:
+    def spoken(self) -> Mapping[str, frozenset[str]]:
         """Loci at which anything is recorded on each animal."""
         found: dict[str, list[str]] = {}
         for key, locus in self.loci.items():
             for animal in locus.records:
                 found.setdefault(animal, []).append(key)
-        return {animal: tuple(keys) for animal, keys in found.items()}
+        return {animal: frozenset(keys) for animal, keys in found.items()}
 
     @cached_property
     def hidden(self) -> tuple[tuple[str, str], ...]:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import suppress
 from functools import partial
 
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.beliefs import AnyUnit, Beliefs
+from holdback.heredity.beliefs.deciding import MOST_ERROR, decided
 from holdback.heredity.beliefs.estimated import estimated
 from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
 from holdback.heredity.beliefs.recombination_grid import grid_of
-from holdback.heredity.beliefs.unit import Group, Unit, batches, group_of
+from holdback.heredity.beliefs.unit import MOST_ENTRIES, Group, Unit, batches, group_of
 from holdback.heredity.network import Plan, TooWide, cost
 
 OWN_UNIT = 40
@@ -21,9 +23,6 @@ OWN_UNIT = 40
 
 MOST_WHOLE = 300_000
 """Table entries up to which the alleles of a locus stay apart in every animal, whether or not a record tells them."""
-
-MOST_ENTRIES = 20_000_000
-"""Table entries (8 bytes each) up to which a locus is worked out exactly."""
 
 MOST_AT_ONCE = 40_000_000
 """Table entries of all loci worked out at once."""
@@ -110,12 +109,21 @@ def unit_of(
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> AnyUnit:
-    """One part of a pedigree at all loci, from memory where it did not change; sampled where it is too entangled."""
+    """One part of a pedigree at all loci, from memory where it did not change.
+
+    Where it is too entangled for exact inference, doubtful sires that the genes decide are fixed (`deciding`); where
+    that does not do, it is sampled (`estimated`).
+    """
     digest = layout_digest(layout, evidence)
     try:
         return Unit(layout, evidence, tuple(_groups(layout, evidence, memory, digest)))
     except TooWide:
         pass
+    with suppress(TooWide):
+        found = decided(layout, evidence, batches(evidence), memory)
+        if found.error <= MOST_ERROR:
+            groups = _groups(found.layout, evidence, memory, layout_digest(found.layout, evidence))
+            return Unit(found.layout, evidence, tuple(groups), fixed=found.fixed, standard_error=found.error)
     key = ("estimated", digest, *(locus_digest(layout, locus) for locus in evidence.loci.values()))
     return memory.get(key, lambda: estimated(layout, evidence, progress=progress, cancelled=cancelled))
 

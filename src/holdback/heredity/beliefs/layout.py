@@ -239,6 +239,13 @@ def _sire_node(brood: Brood, young: str) -> SireNode:
     return SireNode(name if candidates[0] == UNKNOWN_SIRE else candidates[0], None, candidates)
 
 
+def choice_name(family: Family, young: str) -> str:
+    """Name of the switch that says who sired a young, where its sire is doubtful."""
+    brood = family.brood_of(young)
+    assert brood is not None, "a founder has no sire"
+    return f"choice of sire of {brood.key}" + (f": {young}" if brood.each_egg else "")
+
+
 def flags_of(animals: Collection[str], evidence: Evidence) -> tuple[Switch, ...]:
     """A switch for every animal and hiding locus for which some record may be hidden."""
     here = set(animals)

@@ -62,7 +62,7 @@ class Speech:
         """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
         assembly = self._assembly
         found: FloatArray | None = None
-        for key in {*assembly.evidence.spoken.get(animal, ()), *self._always}:
+        for key in self._always | (self._of_locus.keys() & assembly.evidence.spoken.get(animal, frozenset())):
             for index, values in self._at(animal, key):
                 if found is None:
                     found = np.ones((len(self._rows), len(values)))

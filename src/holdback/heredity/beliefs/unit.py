@@ -10,7 +10,7 @@ batch row is (locus, r), see `assembly`.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -19,7 +19,7 @@ import numpy as np
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.estimated import phase_of
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
-from holdback.heredity.beliefs.layout import Layout
+from holdback.heredity.beliefs.layout import Layout, choice_name
 from holdback.heredity.beliefs.recombination_grid import Grid
 from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
@@ -148,16 +148,25 @@ class Unit:
         What was recorded.
     groups : tuple of Group
         All loci, those of two autosomal alleles together.
+    fixed : mapping of str to float array
+        Switches that were taken as decided, with their posterior; see `deciding`.
+    standard_error : float
+        Bound of the error that this may make in a chance; 0 where nothing was fixed.
     """
 
     layout: Layout
     evidence: Evidence
     groups: tuple[Group, ...]
+    fixed: Mapping[str, FloatArray] = field(default_factory=dict)
+    standard_error: float = 0.0
     _parts: dict[str, Part] = field(default_factory=dict, repr=False)
 
-    exact = True
     settled = True
-    standard_error = 0.0
+
+    @property
+    def exact(self) -> bool:
+        """Whether nothing was fixed that is in doubt."""
+        return not self.fixed
 
     @cached_property
     def _place(self) -> dict[str, tuple[int, int]]:
@@ -204,6 +213,13 @@ class Unit:
         axis = [switch.name for switch in self.layout.switches].index(name)
         others = tuple(number for number in range(self.switch_posterior.ndim) if number != axis)
         return np.asarray(self.switch_posterior.sum(axis=others))
+
+    def of_sire(self, young: str) -> FloatArray:
+        """Posterior of the candidate sires of a young, in record order; of a sire that was fixed, as it was weighed."""
+        switch = self.layout.sire_of[young].switch
+        if switch is not None:
+            return self.of_switch(switch.name)
+        return self.fixed[choice_name(self.layout.family, young)]
 
     def log_outside(self, locus: str) -> FloatArray:
         """Logarithm of the weight of the switches by all but one locus, shape of their choices."""
@@ -293,6 +309,10 @@ def _calibrated(group: Group, collected: Collected, rows: Sequence[Row], weights
 def group_of(assembly: Assembly, grid: Grid, plan: Plan) -> Group:
     """Loci of one graph, collected towards the switches."""
     return Group(assembly, grid, plan, plan.collect(assembly.tables([Row(locus) for locus in assembly.loci])))
+
+
+MOST_ENTRIES = 20_000_000
+"""Table entries (8 bytes each) up to which a locus is worked out exactly."""
 
 
 def batches(evidence: Evidence) -> list[list[LocusEvidence]]:
