@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from holdback.bridge.animal import AnimalSnapshot, animal_snapshot
+from holdback.bridge.answered import IN_REQUEST, answers, memory_of, n_animals, ready_answers, work_out
 from holdback.bridge.cached import (
-    answers,
     catalogue_of_records,
     collection_around,
     collection_of_records,
@@ -12,11 +12,16 @@ from holdback.bridge.cached import (
 )
 
 __all__ = [
+    "IN_REQUEST",
     "AnimalSnapshot",
     "animal_snapshot",
     "answers",
     "catalogue_of_records",
     "collection_around",
     "collection_of_records",
+    "memory_of",
+    "n_animals",
+    "ready_answers",
     "records_fingerprint",
+    "work_out",
 ]

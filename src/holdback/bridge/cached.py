@@ -15,7 +15,6 @@ from holdback.web.records.models import ANIMALS, CATALOGUE, READINGS
 from holdback.web.records.overlay import SPECIES, catalogue
 
 if TYPE_CHECKING:
-    from holdback.answers import Answers
     from holdback.species.catalogue import Catalogue
 
 Made = TypeVar("Made")
@@ -48,7 +47,6 @@ class Shelf:
 
 _whole = Shelf(2)  # one species or two; a collection of 20,000 animals takes some 100 MB
 _parts = Shelf(64)
-_answers = Shelf(2)
 
 
 def records_fingerprint(*scopes: str) -> str:
@@ -111,18 +109,6 @@ def collection_around(tags: Sequence[str], species: str = SPECIES) -> Collection
         return Collection.from_records(records_of(scope), species=species)
 
     return _kept(_parts, (species, asked), make)
-
-
-def answers(species: str = SPECIES) -> Answers:
-    """Answers over the whole collection; kept until the records or the catalogue change."""
-    from holdback.answers import Answers
-
-    key = (species, records_fingerprint())
-    found: Answers | None = _answers.get(key)
-    if found is None:
-        found = Answers(collection_of_records(species), catalogue_of_records(species))
-        _answers.put(key, found)
-    return found
 
 
 def _kept(shelf: Shelf, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:

@@ -95,11 +95,15 @@ def claim(worker: str) -> Job | None:
         job = waiting.first()
         if job is None:
             return None
-        now = timezone.now()
-        held = Job.objects.filter(pk=job.pk, state=State.QUEUED).update(
-            state=State.RUNNING, worker=worker, heartbeat=now, started_at=now, attempt=F("attempt") + 1, message=""
-        )
-    if not held:
-        return None
+        held = take(job, worker)
+    return held if held.worker == worker else None
+
+
+def take(job: Job, worker: str) -> Job:
+    """The job, held by this worker if it was waiting."""
+    now = timezone.now()
+    Job.objects.filter(pk=job.pk, state=State.QUEUED).update(
+        state=State.RUNNING, worker=worker, heartbeat=now, started_at=now, attempt=F("attempt") + 1, message=""
+    )
     job.refresh_from_db()
     return job

@@ -7,15 +7,16 @@ import os
 import socket
 import threading
 import uuid
+from typing import Any
 
-from django.db import close_old_connections, connection
+from django.db import close_old_connections, connection, transaction
 from django.db.utils import OperationalError
 from django.utils import timezone
 
 from holdback.errors import HoldbackError
 from holdback.web.jobs.models import Job, State
 from holdback.web.jobs.reporter import Cancelled, Lost, Reporter
-from holdback.web.jobs.work import claim, recover, work_of
+from holdback.web.jobs.work import claim, enqueue, recover, take, work_of
 
 log = logging.getLogger(__name__)
 
@@ -32,10 +33,13 @@ def run_one(worker: str) -> Job | None:
     """The job that was taken and brought to its end; None if none waits."""
     recover()
     job = claim(worker)
-    if job is None:
-        return None
+    return None if job is None else finish(job)
+
+
+def finish(job: Job) -> Job:
+    """A job that its worker holds, brought to its end."""
     state, message, result = _outcome(job)
-    held = Job.objects.filter(pk=job.pk, state=State.RUNNING, worker=worker)
+    held = Job.objects.filter(pk=job.pk, state=State.RUNNING, worker=job.worker)
     values: dict[str, object] = {"state": state, "ended_at": timezone.now(), "heartbeat": timezone.now()}
     if message is not None:
         values["message"] = message
@@ -115,3 +119,31 @@ def start_worker_thread() -> WorkerThread:
     thread = WorkerThread()
     thread.start()
     return thread
+
+
+def start_here(name: str, **inputs: Any) -> Job:
+    """A job that a thread of this very process does at once, because its fruit stays in this process.
+
+    Parameters
+    ----------
+    name : str
+        A registered kind.
+    **inputs
+        What the work needs, as JSON knows it.
+
+    Notes
+    -----
+    It waits behind no other job. If the process ends first, it is put back as any other and done elsewhere.
+    """
+    with transaction.atomic():  # so that no other worker sees it waiting
+        held = take(enqueue(name, **inputs), worker_name())
+    threading.Thread(target=_do_here, args=[held.pk], name=f"holdback-{name}", daemon=True).start()
+    return held
+
+
+def _do_here(key: uuid.UUID) -> None:
+    """Bring a job to its end in a thread of its own."""
+    try:
+        finish(Job.objects.get(pk=key))
+    finally:
+        connection.close()

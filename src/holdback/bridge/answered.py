@@ -1,0 +1,114 @@
+"""Answers over the whole collection, with what every animal carries worked out once for all threads."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from holdback.bridge.cached import Shelf, catalogue_of_records, collection_of_records, records_fingerprint
+from holdback.web.records.overlay import SPECIES
+from holdback.web.records.queries import present_animals
+
+if TYPE_CHECKING:
+    from holdback.answers import Answers
+    from holdback.heredity.beliefs import Memory
+
+IN_REQUEST = 2_500
+"""Animals up to which a page works out what it needs before it answers; beyond, a job does and the page says so."""
+
+CONFLICTS_IN_REQUEST = 400
+"""The same for looking for records that cannot be true, which asks many questions of the whole collection."""
+
+_shelf = Shelf(2)
+_making = threading.RLock()
+_memories: dict[str, Memory] = {}
+
+
+def memory_of(species: str = SPECIES) -> Memory:
+    """Where this process keeps what inference worked out for a species, so that a change costs only what it touches."""
+    from holdback.heredity.beliefs import Memory
+
+    with _making:
+        return _memories.setdefault(species, Memory())
+
+
+def answers(species: str = SPECIES) -> Answers:
+    """Answers over the whole collection; kept until the records or the catalogue change."""
+    key = (species, records_fingerprint())
+    with _making:
+        found: Answers | None = _shelf.get(key)
+        if found is None:
+            found = _made(species)
+            _shelf.put(key, found)
+    return found
+
+
+def ready_answers(species: str = SPECIES, *, conflicts: bool = False) -> Answers | None:
+    """Answers by the records as they are now, None where a job has to work them out first.
+
+    Parameters
+    ----------
+    species : str
+        Key of the species.
+    conflicts : bool
+        Whether the records that cannot be true are wanted too.
+
+    Notes
+    -----
+    A collection of up to `IN_REQUEST` animals (`CONFLICTS_IN_REQUEST` for conflicts) is worked out here and now; one
+    thread works and the others wait for it.
+    """
+    kept: Answers | None = _shelf.get((species, records_fingerprint()))
+    if kept is not None and _is_worked_out(kept, conflicts=conflicts):
+        return kept
+    most = CONFLICTS_IN_REQUEST if conflicts else IN_REQUEST
+    if n_animals(species) > most:
+        return None
+    found = answers(species)
+    with _making:
+        _work_out(found, conflicts=conflicts)
+    return found
+
+
+def work_out(species: str, *, conflicts: bool, progress: Callable[[float], None]) -> Answers:
+    """Answers by the records as they are now, worked out however long it takes, and kept.
+
+    Parameters
+    ----------
+    species : str
+        Key of the species.
+    conflicts : bool
+        Whether the records that cannot be true are wanted too.
+    progress : callable
+        Told the share done, in [0, 1]; what it raises ends the work.
+    """
+    key = (species, records_fingerprint())
+    found: Answers | None = _shelf.get(key)
+    if found is None or not _is_worked_out(found, conflicts=False):
+        found = _made(species, progress=progress)
+    _work_out(found, conflicts=conflicts)
+    _shelf.put(key, found)
+    return found
+
+
+def n_animals(species: str = SPECIES) -> int:
+    """Animals on record; one query."""
+    return present_animals().filter(species=species).count()
+
+
+def _made(species: str, *, progress: Callable[[float], None] | None = None) -> Answers:
+    from holdback.answers import Answers
+
+    collection = collection_of_records(species)
+    return Answers(collection, catalogue_of_records(species), memory=memory_of(species), progress=progress)
+
+
+def _work_out(found: Answers, *, conflicts: bool) -> None:
+    """Have the lazy answers worked out."""
+    _ = found.conflicts if conflicts else found.beliefs
+
+
+def _is_worked_out(found: Answers, *, conflicts: bool) -> bool:
+    """Whether the lazy answers are there; they stand among the attributes once they are."""
+    return ("conflicts" if conflicts else "beliefs") in vars(found)
