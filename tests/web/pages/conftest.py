@@ -58,16 +58,17 @@ def barn(db: None) -> dict[str, Animal]:
     def add(tag: str, name: str, sex: str, genes: str = "", **fields: str) -> None:
         found[name] = add_animal(who=WHO, tag=tag, name=name, sex=sex, genes=genes, **fields)  # type: ignore[arg-type]  # names are literal below
 
-    add("16-01", "Mortar", "male", origin="wild caught", status="breeder")
+    add("16-01", "Mortar", "male", "Enchi", origin="wild caught", status="breeder")
     add("17-02", "Quill", "female", "Clown", hatched="2017", status="breeder")
     add("19-01", "Thistle", "female", hatched="2019-07-12", dam="17-02", sires="16-01")
-    add("20-07", "Harrow", "male", "het Clown", hatched="2020-08-01", status="breeder")
+    add("20-07", "Harrow", "male", "Pastel het Clown", hatched="2020-08-01", status="breeder")
     add("22-05", "Ledger", "male", "Pastel Clown", hatched="2022-07-02", dam="17-02", sires="20-07")
     add_clutch(who=WHO, tag="22-C4", dam="19-01", sires="16-01", laid="2022-05-20", hatched="2022-07-18", eggs=6)
     add("22-11", "Umber", "female", "Enchi", hatched="2022-07-18", origin="captive bred", clutch="22-C4")
     add("22-09", "Sorrel", "female", hatched="2022-07-18", clutch="22-C4")
     add("23-03", "Fennel", "male", "Spider", hatched="2023-06", status="sold")
     add("24-02", "Tansy", "male", "Pastel", hatched="2024-07-30", sires="22-05:0.8|20-07:0.2", dam="22-11")
+    add("25-01", "Sedge", "male", "het Clown", hatched="2025-07-01")
     add_line_claim(found["Mortar"], who=WHO, line="Marrowfen", ground="Sold as wild caught Marrowfen.")
     for date, grams, condition in (
         ("2022-07-18", 94, ""),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -18,15 +19,25 @@ def test_pair__asks_for_two(read: Read) -> None:
 def test_pair__gives_looks_and_odds(read: Read, barn: dict[str, Animal]) -> None:
     text = read("/pair/", sire="22-05", dam="22-11")
     assert "Ledger 22-05 with Umber 22-11" in text
-    assert "3 in 16 eggs 18.8 %" in text
-    assert "8 looks are listed, none left out; exact" in text
-    assert "Umber 22-11 may carry Clown, 1 in 2" in text
+    assert "8 looks are listed, the rest together fewer than 1 in 1,000 eggs; exact" in text
+    assert re.search(r"Umber 22-11 may carry Clown, about \d in \d", text)
+    assert "by all records of the collection: its own, its kin's and its young's" in text
+    listed = [float(part) for part in re.findall(r"eggs ([\d.]+) % Clown: every one carries it", text)]
+    shown = [float(part) for part in re.findall(r"eggs ([\d.]+) % Nothing known stays hidden", text)]
+    # Pastel, Enchi and Clown are inherited apart: 1 in 2, 1 in 2, and half of her chance to carry it.
+    assert len(listed) == len(shown) == 4
+    assert max(listed) - min(listed) < 1
+    assert sum(listed) + sum(shown) == pytest.approx(100, abs=0.5)
 
 
 def test_pair__mixes_over_what_the_dam_may_carry(read: Read, barn: dict[str, Animal]) -> None:
-    # 1 in 2 that she carries it, then 1/2 an egg: 7 eggs give (1 - 2^-7) / 2 = 0.496, not 1 - (3/4)^7 = 0.867.
+    # Whether she carries it holds for all her eggs: at least one in 7 is p (1 - 2^-7) with p twice the chance an egg.
     text = read("/pair/", sire="22-05", dam="22-11", want="Clown", eggs="7")
-    assert "At least one about 1 in 2 49.6 %" in text
+    per_egg = re.search(r"In one egg about \d+ in \d+ ([\d.]+) % by descent", text)
+    at_least_one = re.search(r"At least one about \d+ in \d+ ([\d.]+) % by descent", text)
+    assert per_egg
+    assert at_least_one
+    assert float(at_least_one[1]) == pytest.approx(2 * float(per_egg[1]) * (1 - 2**-7), abs=0.2)
     assert "none will do" in text
     assert "If the dam carries Clown" in text
 

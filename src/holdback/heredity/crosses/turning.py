@@ -15,6 +15,8 @@ Row = tuple[float, tuple[ParentState, ...], tuple[ParentState, ...], float]
 """Probability, state of the sire, state of the dam, chance per egg."""
 
 _SLIGHT = 1e-12
+_SURE = 0.995
+"""Chance from which a fact counts as sure: records may err, so none that rests on them is ever quite certain."""
 
 
 def turning_facts(
@@ -55,7 +57,7 @@ def turning_facts(
             needed = _needed_allele(cross, wanted.get(locus, frozenset()), index, good, bad)
             if needed:
                 carries = sum(weight for pairs, weight in weights.items() if needed in pairs[index])
-                if _SLIGHT < carries < 1.0 - _SLIGHT:
+                if _SLIGHT < carries < _SURE:
                     name = cross.catalogue.alleles[needed].name
                     facts.append(TurnsOn(("sire", "dam")[parent], locus, name, carries, 0.0))
     return facts
@@ -101,7 +103,7 @@ def either_or(facts: Sequence[TurnsOn], possible: float, eggs_for_95: int | None
     >>> either_or([TurnsOn("dam", "clown", "Clown", 0.5, 0.5)], 0.5, 5, "eggs")
     'If the dam carries Clown (1 in 2), 5 eggs give 95 %; if not, none will do.'
     """
-    if possible >= 1.0 - _SLIGHT or possible <= 0.0:
+    if possible >= _SURE or possible <= 0.0:
         return ""
     needed = f"{eggs_for_95:,} {unit} give 95 %" if eggs_for_95 is not None else "it can come"
     if eggs_for_95 == 1:
@@ -111,7 +113,7 @@ def either_or(facts: Sequence[TurnsOn], possible: float, eggs_for_95: int | None
         return f"The parents can give it in {chance} of the cases; then {needed}; else none will do."
     said = " and ".join(f"the {fact.parent} carries {fact.gene} ({in_words(fact.chance, of='')})" for fact in facts)
     sentence = f"If {said}, {needed}; if not, none will do."
-    if math.isclose(math.prod(fact.chance for fact in facts), possible, rel_tol=1e-9):
+    if math.isclose(math.prod(fact.chance for fact in facts), possible, rel_tol=1.0 - _SURE):
         return sentence
     # related parents: the facts go together more, or less, often than their chances multiplied
     return f"{sentence} The parents can give it in {in_words(min(possible, 1.0), of='')} of the cases."

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from holdback.answers import RecordedGenes
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Origin, PartialDate, Sex, Trait
 from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
-from holdback.species.model import Inheritance
-from holdback.web.pages.components import BeliefRow, LedgerRow
-from holdback.web.pages.parent_words import carried, seen
-from holdback.web.pages.wording import about, day, het_percent, listed, quantity, span, whole_percent
+from holdback.web.pages.components import LedgerRow
+from holdback.web.pages.parent_words import SHOWN, carried, seen
+from holdback.web.pages.wording import SURE, about, day, listed, quantity, span, whole_percent
 from holdback.web.records.models import Animal, LineClaim, Measurement, SexDetermination
 
-_SURE = 1 - 1e-9
+_LEAST_IN_TITLE = 0.05
+"""Chance of carrying below which the title sentence does not speak of a gene."""
 PRONOUN = {Sex.FEMALE.value: "She", Sex.MALE.value: "He"}
 _NAMES = {
     Trait.SNOUT_VENT_LENGTH.value: "Length to the vent",
@@ -45,31 +44,32 @@ def title_sentences(
 ) -> tuple[str, str]:
     """What the animal is in a sentence, and what is uncertain of it (may be empty)."""
     looks = seen(belief, catalogue) if belief else []
-    sure = [look.label for look in looks if look.chance >= _SURE]
+    sure = [look.name for look in looks if look.chance >= SHOWN]
     kind = noun(animal.sex)
     head = f"{' '.join(sure)} {kind}" if sure else f"{kind} with no gene noted that shows"
     share = f", claimed {listed([f'{_share(line)} {line.line}' for line in lines])}" if lines else ""
-    plain = f"{_article(head)} {head}{share}."
+    plain = f"{article(head)} {head}{share}."
     hidden = carried(belief, catalogue) if belief else []
     she = PRONOUN.get(animal.sex, "It")
-    certain = [part.name for part in hidden if part.chance >= _SURE]
+    certain = [part.name for part in hidden if part.chance >= SURE]
     if certain and belief:
         verb = (
             "carries"
             if all(
-                _basis(belief, part.allele, catalogue) is not Basis.CLAIMED for part in hidden if part.chance >= _SURE
+                _basis(belief, part.allele, catalogue) is not Basis.CLAIMED for part in hidden if part.chance >= SURE
             )
             else "is said to carry"
         )
         plain += f" {she} {verb} {listed(certain)}."
-    doubts = [f"{part.name}, {about(part.chance)}" for part in hidden if part.chance < _SURE]
-    doubts += [f"{look.label}, {about(look.chance)}" for look in looks if look.chance < _SURE]
+    doubts = [f"{part.name}, {about(part.chance)}" for part in hidden if _LEAST_IN_TITLE <= part.chance < SURE]
+    doubts += [f"{look.name}, {about(look.chance)}" for look in looks if _LEAST_IN_TITLE <= look.chance < SHOWN]
     shown = doubts[:3]
     more = f", and {len(doubts) - 3} more below" if len(doubts) > 3 else ""
     return plain, (f"{she} may carry {'; '.join(shown)}{more}." if shown else "")
 
 
-def _article(words: str) -> str:
+def article(words: str) -> str:
+    """Article that words begin with in a sentence."""
     return "An" if words[:1].casefold() in "aeiou" else "A"
 
 
@@ -170,74 +170,3 @@ def _sex_row(animal: Animal, findings: Sequence[SexDetermination]) -> LedgerRow:
         by = f" by {last.found_by}" if last.found_by else ""
         return LedgerRow("Sex", animal.sex, _when(last.date), Basis.MEASURED, f"{last.method.capitalize()}{by}.")
     return LedgerRow("Sex", animal.sex, "", Basis.CLAIMED, "As entered; how it was found is not noted.")
-
-
-def belief_rows(genes: RecordedGenes, catalogue: Catalogue, gene_url: str) -> list[BeliefRow]:
-    """What the animal carries, surest first.
-
-    Parameters
-    ----------
-    genes : RecordedGenes
-        Belief and grounds.
-    catalogue : Catalogue
-        Names and classes.
-    gene_url : str
-        Address of a gene's page with ``KEY`` for the key.
-    """
-    rows = []
-    for locus in genes.belief.loci:
-        basis = genes.belief.basis.get(locus, Basis.CLAIMED)
-        for allele in catalogue.loci[locus].alleles:
-            copies = genes.belief.copies(locus, allele)
-            if copies[0] < _SURE:
-                rows.append(
-                    _belief_row(copies, allele, catalogue, basis=basis, why=genes.grounds.get(locus, ""), url=gene_url)
-                )
-    return sorted(rows, key=lambda row: row.copies[0])
-
-
-def _belief_row(
-    copies: tuple[float, float, float], allele: str, catalogue: Catalogue, *, basis: Basis, why: str, url: str
-) -> BeliefRow:
-    entry = catalogue.alleles[allele]
-    is_recessive = entry.inheritance is Inheritance.RECESSIVE
-    odds, verb = _odds(copies, is_recessive=is_recessive)
-    return BeliefRow(
-        entry.name,
-        copies,
-        odds,
-        verb,
-        label=_label(copies, basis, is_recessive=is_recessive),
-        basis=basis,
-        word="seen" if basis is Basis.MEASURED else "",
-        why=why or _unproven(copies, is_recessive=is_recessive),
-        url=url.replace("KEY", allele),
-    )
-
-
-def _odds(copies: tuple[float, float, float], *, is_recessive: bool) -> tuple[str, str]:
-    if copies[2] >= _SURE:
-        return "two copies", ""
-    if copies[1] >= _SURE:
-        return "one copy", ""
-    if copies[0] <= 1 - _SURE:
-        return "one copy or two", ""
-    return about(1 - copies[0]), "carries it" if is_recessive else "has it"
-
-
-def _label(copies: tuple[float, float, float], basis: Basis, *, is_recessive: bool) -> str:
-    """The trade's label; what rests on a claim alone says so."""
-    tail = ", as claimed" if basis is Basis.CLAIMED else ""
-    if copies[2] >= _SURE:
-        return "as claimed" if tail else ""
-    if copies[0] <= 1 - _SURE and copies[1] < _SURE:
-        return f"two copies {about(copies[2])}{tail}"
-    if is_recessive and copies[2] <= 1 - _SURE:
-        return f"{het_percent(copies[1])} het{tail}"
-    return tail.removeprefix(", ")
-
-
-def _unproven(copies: tuple[float, float, float], *, is_recessive: bool) -> str:
-    if max(copies) >= _SURE:
-        return ""
-    return "A young that shows it would prove it." if is_recessive else "A second look, or its young, will tell."

@@ -11,3 +11,8 @@ class PagesConfig(AppConfig):
     name = "holdback.web.pages"
     label = "pages"
     verbose_name = "Pages"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Register the work that jobs do."""
+        from holdback.web.pages import worked_out  # noqa: F401 - importing registers it

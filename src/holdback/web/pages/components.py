@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from holdback.collection.estimate import Basis, Estimate
 from holdback.web.pages.wording import quantity, span
@@ -56,6 +56,15 @@ class LedgerRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """One step on the way to a chance: the records in words, the chance after them, and by them alone."""
+
+    words: str
+    after: str
+    alone: str
+
+
+@dataclass(frozen=True, slots=True)
 class BeliefRow:
     """What is believed of one gene.
 
@@ -79,6 +88,8 @@ class BeliefRow:
         Ground in one or two sentences.
     url : str
         Page of the gene; may be empty.
+    steps : tuple of Step
+        How the chance came about; empty where there is nothing to unfold.
     """
 
     gene: str
@@ -90,6 +101,11 @@ class BeliefRow:
     word: str = ""
     why: str = ""
     url: str = ""
+    steps: tuple[Step, ...] = ()
+
+    def linked(self, url: str) -> BeliefRow:
+        """The same row with the page of its gene."""
+        return replace(self, url=url)
 
 
 @dataclass(frozen=True, slots=True)

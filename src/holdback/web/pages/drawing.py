@@ -6,7 +6,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from holdback.heredity.frequency import sixteenths
-from holdback.web.pages.wording import about, eggs_of, whole_percent
+from holdback.web.pages.wording import about, eggs_of, percent, whole_percent
 
 _SEEN = 1e-6  # a part narrower than this is not drawn
 
@@ -69,6 +69,27 @@ def ovals(chance: float, of: str = "eggs") -> SafeString:
             '<ellipse class="e {}" cx="{}" cy="7" rx="4.4" ry="6"/>',
             ((mark, 5 + 12 * index) for index, mark in enumerate(marks)),
         ),
+    )
+
+
+def share_bar(share: float, label: str) -> SafeString:
+    """A share as a bar with its percentage behind it.
+
+    Parameters
+    ----------
+    share : float
+        In [0, 1].
+    label : str
+        What the bar is about; read aloud before the number.
+    """
+    said = percent(share)
+    return format_html(
+        '<svg class="bar mini" role="img" aria-label="{}: {}"><rect class="no" width="100%" height="100%"/>'
+        '<rect class="two" width="{}%" height="100%"/><rect class="frame" width="100%" height="100%"/></svg> {}',
+        label,
+        said,
+        _figure(100 * share),
+        said,
     )
 
 

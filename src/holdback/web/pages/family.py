@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -13,9 +14,12 @@ from holdback.collection.model import NO_SIRE, PartialDate
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.gene_words import claim_words, look_words
-from holdback.web.pages.wording import about, day
+from holdback.web.pages.wording import day, percent
 from holdback.web.records.models import Animal, Parentage
 from holdback.web.records.queries import animal_by_tag, present_animals, young_of
+
+UNKNOWN_SIRE = "?"
+"""A male that is not on record, among candidate sires."""
 
 SHOWN = 24
 """Young listed on the page."""
@@ -53,33 +57,45 @@ def sires_written(animal: Animal) -> str:
     return "|".join(f"{row.sire.tag if row.sire else NO_SIRE}:{row.weight:g}" for row in rows)
 
 
-def parents_table(animal: Animal) -> Table:
-    """Dam and sires with their chances; unknown and "no sire" in words."""
+def parents_table(animal: Animal, by_genes: Mapping[str, float]) -> Table:
+    """Dam and sires with their chances; unknown and "no sire" in words.
+
+    Parameters
+    ----------
+    animal : Animal
+        The animal.
+    by_genes : mapping of str to float
+        Id of each candidate sire, "?" and "none" among them, to its chance by the genes of the clutch; empty where that
+        is not known or there is but one.
+    """
     dam = animal.dam or (animal.clutch.dam if animal.clutch else None)
-    lines: list[list[str]] = [_parent_line("Dam", dam, "")]
     rows = sire_rows(animal)
-    is_open = any(row.weight < 1 for row in rows)
+    lines: list[list[str]] = [["Dam", *_who_and_genes(dam), "—", "—"]]
     for row in rows:
-        chance = "" if row.weight >= 1 else about(row.weight)
-        if row.no_sire:
-            lines.append(["Sire", "no sire, recorded as such", chance or "—", "—"])
-        else:
-            lines.append(_parent_line("Sire", row.sire, chance))
+        who = ["no sire, recorded as such", "—"] if row.no_sire else _who_and_genes(row.sire)
+        name = NO_SIRE if row.no_sire or row.sire is None else record_id(row.sire)
+        lines.append(["Sire", *who, _chance(row.weight), _chance(by_genes.get(name))])
     rest = 1 - sum(row.weight for row in rows)
     if not rows:
-        lines.append(_parent_line("Sire", None, ""))
+        lines.append(["Sire", "not known", "—", "—", "—"])
     elif rest > 1e-9:
-        lines.append(["Sire", "somebody not on record", about(rest), "—"])
-    heads = [Column("Parent"), Column("Animal"), Column("Chance"), Column("Genes as written", is_full=True)]
-    if not is_open:
-        return Table([heads[0], heads[1], heads[3]], [[role, who, genes] for role, who, _, genes in lines])
-    return Table(heads, lines)
+        lines.append(["Sire", "somebody not on record", "—", _chance(rest), _chance(by_genes.get(UNKNOWN_SIRE))])
+    is_open = any(row.weight < 1 for row in rows)
+    heads = [Column("Parent"), Column("Animal"), Column("Genes as written", is_full=True)]
+    heads += [Column("Chance as written"), Column("By the genes of the clutch")]
+    shown = len(heads) if is_open and by_genes else len(heads) - 1 if is_open else 3
+    return Table(heads[:shown], [line[:shown] for line in lines])
 
 
-def _parent_line(role: str, parent: Animal | None, chance: str) -> list[str]:
-    if parent is None:
-        return [role, "not known", "—", "—"]
-    return [role, linked(parent), chance or "—", parent.genes_text or "nothing noted"]
+def _chance(chance: float | None) -> str:
+    """Chance of a candidate sire."""
+    if chance is None:
+        return "—"
+    return "—" if chance >= 1 else percent(chance)
+
+
+def _who_and_genes(parent: Animal | None) -> list[str]:
+    return ["not known", "—"] if parent is None else [linked(parent), parent.genes_text or "nothing noted"]
 
 
 @dataclass(frozen=True, slots=True)

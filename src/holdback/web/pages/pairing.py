@@ -9,16 +9,30 @@ from itertools import groupby
 from holdback.answers import PairOdds
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
-from holdback.heredity.crosses import EggCount, Outcome, TurnsOn, WantOdds, odds
+from holdback.heredity.crosses import EggCount, Outcome, TurnsOn, WantOdds
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.charts import Axis, Curve, Figure, axis_to
 from holdback.web.pages.components import BeliefRow, Column, LedgerRow, Table
 from holdback.web.pages.drawing import ovals
 from holdback.web.pages.parent_words import carried, in_a_sentence, seen
-from holdback.web.pages.wording import about, eggs_of, het_percent, number, percent, quantity, span, whole_percent
+from holdback.web.pages.wording import (
+    SURE,
+    WORTH_TELLING,
+    about,
+    eggs_of,
+    het_percent,
+    number,
+    percent,
+    quantity,
+    span,
+    whole_percent,
+)
 
 SIXTEENTH = 1 / 16
-_SURE = 1 - 1e-9
+LEAST_LISTED = 0.001
+"""Chance below which a look is not listed: records may err, so almost anything can come once in a thousand eggs."""
+_LEAST_DRAWN = 1e-4
+"""Chance of a wish in one egg below which no figure is drawn: it would rest on errors in the records alone."""
 _GRID = (0, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 22, 27, 33, 40)
 
 
@@ -49,8 +63,13 @@ def look_lines(found: PairOdds, catalogue: Catalogue) -> list[LookLine]:
             sexes="" if outcome.sex else "Half of them males, half females, as in any clutch.",
             is_lost=outcome.lost,
         )
-        for outcome in found.odds.outcomes
+        for outcome in listed(found)
     ]
+
+
+def listed(found: PairOdds) -> list[Outcome]:
+    """Looks worth listing: the likeliest, whatever its chance, and all from `LEAST_LISTED`."""
+    return [one for number, one in enumerate(found.odds.outcomes) if number == 0 or one.probability >= LEAST_LISTED]
 
 
 def _label(outcome: Outcome) -> str:
@@ -61,9 +80,11 @@ def _label(outcome: Outcome) -> str:
 def _hidden_words(outcome: Outcome, catalogue: Catalogue) -> list[str]:
     words = []
     for hidden in outcome.hidden:
+        if hidden.chance < WORTH_TELLING:
+            continue
         if _is_seen(outcome, hidden.allele, catalogue):
             words.append(f"{hidden.gene}: two copies in {about(hidden.chance)}, one in the rest.")
-        elif hidden.chance >= _SURE:
+        elif hidden.chance >= SURE:
             words.append(f"{hidden.gene}: every one carries it, 100 % het.".replace(" %", "\u00a0%"))
         else:
             words.append(f"{hidden.gene}: {about(hidden.chance)} carries it, {het_percent(hidden.chance)} het.")
@@ -81,7 +102,7 @@ def hidden_rows(found: PairOdds, catalogue: Catalogue) -> list[BeliefRow]:
     sums: dict[tuple[str, bool], list[float]] = {}
     names: dict[str, str] = {}
     rests: dict[str, Basis] = {}
-    for outcome in found.odds.outcomes:
+    for outcome in listed(found):
         for hidden in outcome.hidden:
             is_seen = _is_seen(outcome, hidden.allele, catalogue)
             total = sums.setdefault((hidden.allele, is_seen), [0.0, 0.0, 0.0])
@@ -92,7 +113,7 @@ def hidden_rows(found: PairOdds, catalogue: Catalogue) -> list[BeliefRow]:
             rests[hidden.allele] = hidden.rests_on
     rows = []
     for (allele, is_seen), (weight, some, two) in sums.items():
-        if weight > 0:
+        if weight > 0 and some >= WORTH_TELLING * weight:
             copies = (1 - some / weight, (some - two) / weight, two / weight)
             rows.append(_hidden_row(names[allele], copies, rests[allele], is_seen=is_seen))
     return sorted(rows, key=lambda row: row.copies[0])
@@ -110,7 +131,7 @@ def _hidden_row(gene: str, copies: tuple[float, float, float], rests: Basis, *, 
     return BeliefRow(
         gene,
         exact,
-        about(some),
+        "every one" if some >= SURE else about(some),
         "carries it",
         label=f"{het_percent(some)} het",
         basis=Basis.BY_DESCENT,
@@ -153,16 +174,23 @@ def title_sentences(found: PairOdds, catalogue: Catalogue) -> tuple[str, str]:
     likeliest = found.odds.outcomes[0] if found.odds.outcomes else None
     if likeliest is None:
         return "No young of this pair lives.", ""
-    count = found.odds.n_looks
-    tail = f" {count:,} looks can come." if count > 1 else " No other look can come."
+    others = len(listed(found)) > 1 or found.odds.unlisted >= LEAST_LISTED
+    tail = f" {_looks_words(found)} can come." if others else " No other look is to be expected."
     plain = f"Likeliest is {likeliest.label}, {eggs_of(likeliest.probability)}.{tail}"
     doubts = [
         f"{side.label or word} may carry {part.words}"
         for side, word in ((found.sire, "The sire"), (found.dam, "The dam"))
         for part in carried(side.belief, catalogue)
-        if part.chance < _SURE
+        if part.chance < SURE
     ]
     return plain, (f"{'; '.join(doubts[:2])}." if doubts else "")
+
+
+def _looks_words(found: PairOdds) -> str:
+    """How many looks can come, those rarer than one in a thousand not counted."""
+    seen = len(listed(found))
+    is_all = len(found.odds.outcomes) > seen or found.odds.unlisted <= 1e-9
+    return f"{seen if is_all else found.odds.n_looks:,} looks"
 
 
 def _wish_sentence(want: WantOdds, eggs: EggCount) -> str:
@@ -243,7 +271,7 @@ class ClutchFigure:
 def clutch_figure(found: PairOdds, catalogue: Catalogue) -> ClutchFigure | None:
     """The figure, or None where nothing is wanted or it cannot come."""
     want = found.odds.want
-    if want is None or found.wish is None or want.per_egg <= 0:
+    if want is None or found.wish is None or want.per_egg < _LEAST_DRAWN:
         return None
     grid = sorted({*_GRID, *(n for n, _ in found.odds.eggs.sizes if len(found.odds.eggs.sizes) == 1 and n <= 40)})
     now = [(float(n), _at_least_one(found, catalogue, n)) for n in grid]
@@ -281,7 +309,7 @@ def clutch_figure(found: PairOdds, catalogue: Catalogue) -> ClutchFigure | None:
 def _figure_message(want: WantOdds, fact: TurnsOn | None, side: str) -> str:
     if fact:
         return f"More eggs help only if {side} carries {fact.gene}."
-    if want.possible < _SURE:
+    if want.possible < SURE:
         return f"No number of eggs brings it above {whole_percent(want.possible)}."
     return "Every egg adds to the chance, each less than the one before."
 
@@ -298,9 +326,7 @@ def _count(eggs: EggCount, n: int) -> EggCount:
 def _at_least_one(found: PairOdds, catalogue: Catalogue, n: int) -> float:
     if n == 0:
         return 0.0
-    again = odds(
-        found.sire.belief, found.dam.belief, catalogue, eggs=_count(found.odds.eggs, n), want=found.wish, top=1
-    )
+    again = found.with_eggs(_count(found.odds.eggs, n), catalogue)
     assert again.want is not None, "a wish was given"
     return again.want.at_least_one
 
@@ -317,9 +343,10 @@ def cautions_by_level(found: PairOdds) -> list[tuple[str, list[str]]]:
 
 def left_out(found: PairOdds) -> str:
     """How many looks are listed, what is left out, and whether it is exact."""
-    answer = found.odds
-    listed = f"{len(answer.outcomes)} {'look is' if len(answer.outcomes) == 1 else 'looks are'} listed"
-    rest = f", the rest together {eggs_of(answer.unlisted)}" if answer.unlisted > 1e-9 else ", none left out"
+    answer, shown = found.odds, listed(found)
+    words = f"{len(shown)} {'look is' if len(shown) == 1 else 'looks are'} listed"
+    left = answer.unlisted + sum(one.probability for one in answer.outcomes[len(shown) :])
+    rest = f", the rest together {eggs_of(left)}" if left > 1e-9 else ", none left out"
     lost = (
         f" {eggs_of(answer.lost)[:1].upper()}{eggs_of(answer.lost)[1:]} dies in the egg of its genes."
         if answer.lost > 1e-12
@@ -327,7 +354,7 @@ def left_out(found: PairOdds) -> str:
     )
     exact = "; exact under what is taken for granted below." if answer.exact else "; rounded, see below."
     sexes = " Sons and daughters differ and are listed apart." if answer.by_sex else ""
-    return f"{listed}{rest}{exact}{lost}{sexes}"
+    return f"{words}{rest}{exact}{lost}{sexes}"
 
 
 def sex_of(side: str) -> Sex:

@@ -8,23 +8,28 @@ from dataclasses import dataclass
 from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD
-from holdback.web.pages.wording import about
+from holdback.web.pages.wording import SURE, WORTH_TELLING, about
 
-_SURE = 1 - 1e-9
-_NOGAPG = 1e-9
+SHOWN = 0.95
+"""Chance from which a look is said as shown without its chance; the animal's page has the number."""
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
     """A look at one locus with its chance."""
 
-    label: str
+    name: str
     chance: float
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether it is said without its chance."""
+        return self.chance >= SHOWN
 
     @property
     def words(self) -> str:
         """The look, and its chance where it is not sure."""
-        return self.label if self.chance >= _SURE else f"{self.label}, {about(self.chance)}"
+        return self.name if self.is_sure else f"{self.name}, {about(self.chance)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +41,14 @@ class Carried:
     chance: float
 
     @property
+    def is_sure(self) -> bool:
+        """Whether it is said without its chance."""
+        return self.chance >= SURE
+
+    @property
     def words(self) -> str:
         """The gene, and its chance where it is not sure."""
-        return self.name if self.chance >= _SURE else f"{self.name}, {about(self.chance)}"
+        return self.name if self.is_sure else f"{self.name}, {about(self.chance)}"
 
 
 def seen(belief: GenotypeBelief, catalogue: Catalogue) -> list[Seen]:
@@ -50,7 +60,7 @@ def seen(belief: GenotypeBelief, catalogue: Catalogue) -> list[Seen]:
             label = catalogue.look(locus, alleles).label
             if label:
                 chances[label] = chances.get(label, 0.0) + chance
-        found += [Seen(label, chance) for label, chance in chances.items() if chance > _NOGAPG]
+        found += [Seen(label, chance) for label, chance in chances.items() if chance >= WORTH_TELLING]
     return sorted(found, key=lambda each: -each.chance)
 
 
@@ -71,15 +81,14 @@ def carried(belief: GenotypeBelief, catalogue: Catalogue) -> list[Carried]:
         found += [
             Carried(allele, catalogue.alleles[allele].name, chance)
             for allele, chance in chances.items()
-            if chance > _NOGAPG
+            if chance >= WORTH_TELLING
         ]
     return sorted(found, key=lambda each: -each.chance)
 
 
 def in_a_sentence(parts: Iterable[Seen | Carried], none: str) -> str:
     """Parts as sentences: the sure ones together, each unsure one with its chance."""
-    listed = list(parts)
-    sure = [part.words for part in listed if part.chance >= _SURE]
-    unsure = [part.words for part in listed if part.chance < _SURE]
-    words = ([f"{' '.join(sure)}, sure" if len(sure) == 1 else f"{', '.join(sure)}, all sure"] if sure else []) + unsure
-    return ". ".join(words) if words else none
+    told = list(parts)
+    sure = ", ".join(part.name for part in told if part.is_sure)
+    unsure = [part.words for part in told if not part.is_sure]
+    return ". ".join([sure, *unsure] if sure else unsure) or none

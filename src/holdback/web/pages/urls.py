@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from django.urls import path
 
-from holdback.web.pages.views import almanac, animal, collection, find, pair, parentage, undo
+from holdback.web.pages.views import almanac, animal, collection, desk, find, odd, pair, parentage, undo, working
 
 app_name = "pages"
 urlpatterns = [
-    path("", collection.collection, name="collection"),
+    path("", desk.desk, name="desk"),
+    path("animals/", collection.collection, name="collection"),
     path("animals/new/", collection.add_animal, name="add-animal"),
     path("animals/reading/", collection.reading, name="reading"),
     path("animals/<uuid:key>/", animal.animal, name="animal"),
@@ -17,6 +18,9 @@ urlpatterns = [
     path("animals/<uuid:key>/look/", animal.add_look, name="add-look"),
     path("animals/<uuid:key>/claim/", animal.add_claim, name="add-claim"),
     path("animals/<uuid:key>/parents/", parentage.parents, name="parents"),
+    path("animals/<uuid:key>/fit/", animal.misfits, name="misfits"),
+    path("animals/<uuid:key>/settle/", animal.settle, name="settle"),
+    path("animals/<uuid:key>/odd/", odd.odd_look, name="odd-look"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     path("pair/", pair.pair, name="pair"),
     path("pair/choices/", find.parent_choices, name="parent-choices"),
@@ -25,6 +29,9 @@ urlpatterns = [
     path("almanac/<slug:key>/", almanac.gene, name="gene"),
     path("almanac/<slug:key>/change/", almanac.change_gene, name="change-gene"),
     path("find/", find.find, name="find"),
+    path("working/<uuid:key>/", working.progress, name="working"),
+    path("working/<uuid:key>/stop/", working.stop, name="stop-working"),
+    path("working/<uuid:key>/again/", working.again, name="work-again"),
     path("undo/<uuid:batch>/", undo.undo, name="undo"),
 ]
 """Every page and fragment."""

@@ -13,6 +13,12 @@ from holdback.heredity.frequency import in_words
 GAP = "\u00a0"
 """No-break space before a unit. The narrow one of typography is next to nothing in common system fonts."""
 
+SURE = 0.995
+"""Chance from which a thing is said as sure: no record is beyond error, and nothing is ever quite certain."""
+
+WORTH_TELLING = 0.01
+"""Chance of carrying a gene below which a page does not speak of it."""
+
 _MONTHS = (
     "January",
     "February",
@@ -70,14 +76,16 @@ def whole_percent(chance: float) -> str:
 
 
 def het_percent(chance: float) -> str:
-    """Chance of a het as the trade writes it on a label: two in three is 66 %, one in three 33 %.
+    """Chance of a het as the trade writes it on a label: two in three is 66 %, 100 % only from `SURE`.
 
     Examples
     --------
     >>> het_percent(2 / 3).replace(GAP, " ")
     '66 %'
     """
-    return f"{66 if abs(chance - 2 / 3) < 1e-3 else round(100 * chance)}{GAP}%"
+    if SURE > chance > 0.99:
+        return f"over 99{GAP}%"
+    return f"{66 if abs(chance - 2 / 3) < 5e-3 else round(100 * chance)}{GAP}%"
 
 
 def number(value: float, digits: int = 0) -> str:

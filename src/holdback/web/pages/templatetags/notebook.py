@@ -20,6 +20,7 @@ from holdback.web.pages.toasts import take_toasts
 register = template.Library()
 
 ROOMS = (
+    ("Desk", "pages:desk"),
     ("Collection", "pages:collection"),
     ("Pair", "pages:pair"),
     ("Almanac", "pages:almanac"),

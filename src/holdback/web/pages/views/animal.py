@@ -12,11 +12,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from holdback.answers import Answers, RecordedGenes
-from holdback.bridge import catalogue_of_records, collection_around
-from holdback.errors import Fault, HoldbackError, RecordError
-from holdback.species.catalogue import Catalogue
-from holdback.web.pages import animal_words, family
+from holdback.bridge import catalogue_of_records
+from holdback.errors import Fault, RecordError
+from holdback.web.pages import animal_page, animal_words, family
+from holdback.web.pages.belief_words import belief_rows
 from holdback.web.pages.forms.animal import ChangeForm, ClaimForm, LookForm, WeightForm
 from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.growth import growth
@@ -41,73 +40,60 @@ def animal_or_404(key: uuid.UUID) -> Animal:
 def animal(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """What the animal is."""
     one = animal_or_404(key)
-    return render(request, "pages/animal.html", _context(one))
+    return render(request, "pages/animal.html", _context(one, is_all="all" in request.GET))
 
 
-def _context(one: Animal) -> dict[str, Any]:
+def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
+    """What the page says; `is_all` works out at once what it else asks for afterwards."""
     catalogue = catalogue_of_records(one.species)
-    genes, faults = _genes(one, catalogue)
     readings, lines = list(one.measurements.all()), list(one.line_claims.all())
-    plain, doubt = animal_words.title_sentences(one, genes.belief if genes else None, catalogue, lines)
-    gene_url = reverse("pages:gene", args=["KEY"])
-    beliefs = animal_words.belief_rows(genes, catalogue, gene_url) if genes else []
-    return {
+    known = animal_page.known_of(one)
+    belief = known.genes.belief if known.genes else None
+    plain, doubt = animal_words.title_sentences(one, belief, catalogue, lines)
+    beliefs = belief_rows(known.genes, catalogue, reverse("pages:gene", args=["KEY"])) if known.genes else []
+    later = animal_page.settling(known, one, catalogue, is_asked=is_all)
+    later |= animal_page.conflicts_on(known, is_asked=is_all)
+    return later | {
         "room": "Collection",
         "animal": one,
         "she": animal_words.PRONOUN.get(one.sex, "It").lower(),
         "her": {"female": "her", "male": "his"}.get(one.sex, "its"),
-        "record_id": family.record_id(one),
+        "record_id": known.name,
         "over": animal_words.over_line(one),
-        "plain": plain,
+        "plain": plain if belief else animal_page.as_written(one, catalogue),
         "doubt": doubt,
         "ledger": animal_words.ledger_rows(one, readings, lines=lines, findings=list(one.sex_determinations.all())),
         "beliefs": beliefs,
+        "working": known.working,
         "carries_head": f"What {animal_words.PRONOUN.get(one.sex, 'It').lower()} carries",
-        "carries_gloss": _carries_gloss(len(beliefs), len(catalogue.alleles)),
-        "faults": faults,
-        "cautions": _cautions(genes, catalogue) if genes else [],
+        "carries_gloss": animal_page.carries_gloss(len(beliefs), len(catalogue.alleles)),
+        "faults": known.faults,
+        "cautions": animal_page.gene_cautions(known.genes, catalogue) if known.genes else [],
         "unread": read_back(one.genes_text, catalogue).unread if one.genes_text else (),
         "evidence": family.evidence_table(one, catalogue),
         "growth": growth(one, readings, catalogue),
-        "parents": family.parents_table(one),
+        "parents": family.parents_table(one, animal_page.sire_odds(known, one)),
         "young": family.young(one),
         "mates": family.clutch_mates(one),
         "deeds": deeds_on(one, limit=SHOWN),
     }
 
 
-def _genes(one: Animal, catalogue: Catalogue) -> tuple[RecordedGenes | None, tuple[Fault, ...]]:
-    """What the animal carries, or the faults for which nothing can be said."""
-    name = family.record_id(one)
-    try:
-        return Answers(collection_around([name], one.species), catalogue).genes(name), ()
-    except HoldbackError as error:
-        return None, error.faults
+@require_safe
+def settle(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """Which mates would settle what the animal may carry, as a part of its page."""
+    one = animal_or_404(key)
+    context = animal_page.settling(animal_page.known_of(one), one, catalogue_of_records(one.species), is_asked=True)
+    return render(request, "pages/parts/tests.html", context | {"animal": one})
 
 
-def _carries_gloss(in_play: int, known: int) -> str:
-    """How many genes are in play, and that nothing is known of the rest."""
-    if not in_play:
-        return ""
-    rest = f"Nothing is known of the other {known - in_play} in the almanac."
-    return (
-        f"{in_play} {'gene' if in_play == 1 else 'genes'} in play, by its own record and its recorded parents. {rest}"
-    )
-
-
-def _cautions(genes: RecordedGenes, catalogue: Catalogue) -> list[tuple[str, str]]:
-    """Welfare statements about genes that the animal carries, or may carry."""
-    found = []
-    for locus in genes.belief.loci:
-        for allele in catalogue.loci[locus].alleles:
-            none, _, two = genes.belief.copies(locus, allele)
-            for flag in catalogue.alleles[allele].flags:
-                chance = two if flag.copies == 2 else 1 - none
-                if chance > 1e-9:
-                    name = catalogue.alleles[allele].name
-                    word = name if chance > 1 - 1e-9 else f"May carry {name}"
-                    found.append((f"{word}: {flag.kind}", f"{flag.text} ({flag.mark})"))
-    return found
+@require_safe
+def misfits(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """What in the records does not fit this animal, as a part of its page."""
+    one = animal_or_404(key)
+    known = animal_page.known_of(one)
+    context = animal_page.conflicts_on(known, is_asked=True) | {"animal": one}
+    return render(request, "pages/parts/misfits.html", context)
 
 
 @require_safe

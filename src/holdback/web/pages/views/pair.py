@@ -18,6 +18,7 @@ from holdback.web.pages import pairing
 from holdback.web.pages.views.find import offers
 from holdback.web.pages.weights import last_weights
 from holdback.web.pages.wording import day, quantity
+from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import Animal
 from holdback.web.records.queries import animal_by_tag
 
@@ -32,17 +33,26 @@ def pair(request: HttpRequest) -> HttpResponse:
     if not (asked["sire"] and asked["dam"]):
         return render(request, "pages/pair.html", context | _offers_for(asked))
     try:
-        context |= _answer(asked, top=_TOP.get(request.GET.get("top", ""), 16))
+        answers = _answers(asked)
+        if isinstance(answers, Working):
+            return render(request, "pages/pair.html", context | {"working": answers})
+        context |= _answer(answers, asked, top=_TOP.get(request.GET.get("top", ""), 16))
     except HoldbackError as error:
         context |= {"faults": error.faults} | _offers_for(asked, is_asked=False)
         return render(request, "pages/pair.html", context)
     return render(request, "pages/pair.html", context)
 
 
-def _answer(asked: dict[str, str], *, top: int) -> dict[str, object]:
+def _answers(asked: dict[str, str]) -> Answers | Working:
+    """Answers over the whole collection, or none at all where both sides are genes as typed."""
+    sides = [asked["sire"], asked["dam"]]
+    around = collection_around(sides)
+    return answers_or_work() if around.animals else Answers(around, catalogue_of_records())
+
+
+def _answer(answers: Answers, asked: dict[str, str], *, top: int) -> dict[str, object]:
     """Everything that the page says of a pair."""
-    catalogue = catalogue_of_records()
-    answers = Answers(collection_around([asked["sire"], asked["dam"]]), catalogue)
+    catalogue = answers.catalogue
     found = answers.odds(asked["sire"], asked["dam"], want=asked["want"], eggs=_eggs(asked["eggs"]), top=top)
     on_record = [animal_by_tag(side.id) if side.id else None for side in (found.sire, found.dam)]
     plain, doubt = pairing.title_sentences(found, catalogue)
@@ -55,7 +65,7 @@ def _answer(asked: dict[str, str], *, top: int) -> dict[str, object]:
         "two": pairing.two_table(found, catalogue, *_links(found.sire, found.dam, on_record)),
         "looks": pairing.look_lines(found, catalogue),
         "left_out": pairing.left_out(found),
-        "more": _more(asked, top) if found.odds.unlisted > 1e-9 else "",
+        "more": _more(asked, top) if found.odds.unlisted >= pairing.LEAST_LISTED else "",
         "hidden": pairing.hidden_rows(found, catalogue),
         "clutch": pairing.clutch_rows(found),
         "figure": pairing.clutch_figure(found, catalogue),

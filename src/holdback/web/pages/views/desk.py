@@ -1,0 +1,47 @@
+"""The Desk, the first page: what in the records needs the keeper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from holdback.errors import HoldbackError
+from holdback.web.pages import desk as sheet
+from holdback.web.pages import keeper
+from holdback.web.pages.views.collection import import_url
+from holdback.web.pages.worked_out import Working, answers_or_work
+from holdback.web.records.queries import present_animals
+
+
+@require_safe
+def desk(request: HttpRequest) -> HttpResponse:
+    """What does not fit, what is asked, what was written since last time."""
+    total = present_animals().count()
+    context: dict[str, Any] = {
+        "room": "Desk",
+        "keeper": keeper.name(),
+        "today": timezone.localdate(),
+        "total": total,
+        "import_url": import_url(),
+        "news": sheet.since_last_time(request),
+    }
+    if total:
+        context |= _fit()
+    return render(request, "pages/desk.html", context)
+
+
+def _fit() -> dict[str, Any]:
+    """How the records fit each other, as far as that is worked out."""
+    try:
+        found = answers_or_work(conflicts=True)
+        if isinstance(found, Working):
+            return {"working": found, "plain": sheet.lede(None)[0]}
+        fit = sheet.fit_of(found)
+    except HoldbackError as error:
+        return {"faults": error.faults, "plain": "The records do not hold together, so nothing can be weighed."}
+    plain, wanted = sheet.lede(fit)
+    return {"fit": fit, "plain": plain, "wanted": wanted}

@@ -1,0 +1,100 @@
+"""Answers for a page: at once where that is quick, else from a job that works them out while the page says how far."""
+
+from __future__ import annotations
+
+import threading
+import uuid
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from holdback.bridge import ready_answers, records_fingerprint, work_out
+from holdback.web.jobs.models import Job, State
+from holdback.web.jobs.reporter import Reporter
+from holdback.web.jobs.work import cancel, kind
+from holdback.web.jobs.worker import start_here
+from holdback.web.records.overlay import SPECIES
+
+if TYPE_CHECKING:
+    from holdback.answers import Answers
+
+BELIEFS = "beliefs"
+_PROCESS = uuid.uuid4().hex
+"""This process: what a job works out is kept in the memory of the process that did it."""
+
+_starting = threading.Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What a page shows while the answers are not there.
+
+    Parameters
+    ----------
+    job : Job
+        The work, running or ended without an answer.
+    conflicts : bool
+        Whether the records that cannot be true are looked for too.
+    """
+
+    job: Job
+    conflicts: bool
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it was stopped or broke."""
+        return self.job.is_over
+
+    @property
+    def what(self) -> str:
+        """What is being worked out, as the head of a sentence."""
+        return "What does not fit" if self.conflicts else "What every animal carries"
+
+
+@kind(BELIEFS)
+def work_out_beliefs(report: Reporter, inputs: dict[str, Any]) -> dict[str, Any]:
+    """Work out the answers of a species and keep them in this process."""
+    report(0, 100, "Reading the records.")
+    work_out(inputs["species"], conflicts=inputs["conflicts"], progress=lambda share: report(int(99 * share), 100))
+    report(100, 100, "All worked out.")
+    return {"records": inputs["records"]}
+
+
+def answers_or_work(species: str = SPECIES, *, conflicts: bool = False) -> Answers | Working:
+    """Answers by the records as they are, or the job that works them out; the job is begun if there is none.
+
+    Parameters
+    ----------
+    species : str
+        Key of the species.
+    conflicts : bool
+        Whether the records that cannot be true are wanted too.
+
+    Raises
+    ------
+    HoldbackError
+        With all faults, if the records do not hold together.
+    """
+    found = ready_answers(species, conflicts=conflicts)
+    if found is not None:
+        return found
+    with _starting:
+        last = _last_job(species, conflicts=conflicts)
+        if last is None or last.state == State.DONE:  # done, but no longer kept
+            last = begin(species, conflicts=conflicts)
+    return Working(last, conflicts)
+
+
+def begin(species: str, *, conflicts: bool) -> Job:
+    """A job that works out the answers; jobs over older records of the species are told to stop."""
+    records = records_fingerprint()
+    mine = Job.objects.filter(kind=BELIEFS, state=State.RUNNING, inputs__species=species, inputs__process=_PROCESS)
+    for old in mine:
+        if old.inputs["records"] != records:
+            cancel(old)
+    return start_here(BELIEFS, species=species, process=_PROCESS, records=records, conflicts=conflicts)
+
+
+def _last_job(species: str, *, conflicts: bool) -> Job | None:
+    """The last job of this process over the records as they are."""
+    found = Job.objects.filter(kind=BELIEFS, inputs__species=species, inputs__process=_PROCESS)
+    return found.filter(inputs__records=records_fingerprint(), inputs__conflicts=conflicts).first()
