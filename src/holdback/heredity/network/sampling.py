@@ -4,8 +4,9 @@ A sweep chooses one of several sets of variables to hold fixed, calculates all o
 jointly; every few sweeps their exact chances are added to the averages. Chains run side by side and share only the
 choice of the sets.
 
-The rule of when to stop was measured on pedigrees whose exact answer is known: chains are correlated within, so the
-error is taken as the larger of what chains and what stretches of time disagree by.
+States that follow one another are correlated, so stretches of one chain alone make the error look too small: it is
+taken as the larger of what chains and what stretches of time disagree by. It is an estimate itself. Within a run all
+chances err together, so that the share outside the band is far from even between runs.
 
 References
 ----------
@@ -61,7 +62,7 @@ class Rule:
     n_chains : int
         Chains run side by side.
     tolerance : float
-        Settled when `errors` standard errors are at most this for every chance.
+        Settled when 2.5 standard errors are at most this for every chance.
     most_rounds : int
         Rounds of 250 sweeps after which to give up.
     errors, margin : float
@@ -80,9 +81,9 @@ class Rule:
 
 
 LOOSE = Rule(n_chains=8, tolerance=0.02, most_rounds=24, errors=2.5, margin=0.001)
-"""For a page: 96 to 99.9 % of chances within the band on pedigrees with a known answer, 65 % in the worst run."""
+"""For a page that is looked at and asked for again."""
 STRICT = Rule(n_chains=16, tolerance=0.01, most_rounds=40, errors=3.0, margin=0.003)
-"""For what leaves the house: every chance within the band in each of 50 runs with a known answer."""
+"""For what is printed or sent to somebody else."""
 
 
 @dataclass(frozen=True)
