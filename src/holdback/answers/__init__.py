@@ -3,7 +3,8 @@
 Answers are worked out lazily from one frozen `Collection` and its species catalogue.
 """
 
-from holdback.answers.answers import Answers, PairOdds, Parent
-from holdback.answers.recorded import RecordedGenes, recorded_genes
+from holdback.answers.answers import Answers
+from holdback.answers.known import KnownGenes
+from holdback.answers.pair import PairOdds, Parent
 
-__all__ = ["Answers", "PairOdds", "Parent", "RecordedGenes", "recorded_genes"]
+__all__ = ["Answers", "KnownGenes", "PairOdds", "Parent"]

@@ -1,90 +1,41 @@
-"""Answers over one collection, each worked out when it is first asked for."""
+"""Answers over one collection, each worked out when it is first asked for.
+
+Inference needs numpy, which costs the start of a command: it is loaded only where an animal of the collection is asked
+about.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from typing import Any
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from holdback.answers.doubts import doubts
-from holdback.answers.recorded import RecordedGenes, recorded_genes
+from holdback.answers.known import KnownGenes
+from holdback.answers.pair import PairOdds, Parent, crossed, egg_count, independent
 from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, Sex
 from holdback.errors import CrossError, Fault, ShorthandError
-from holdback.heredity.crosses import Caution, EggCount, Odds, odds
-from holdback.heredity.genotype import GenotypeBelief, Wish
-from holdback.heredity.shorthand import Reading, read_parent, read_wish
+from holdback.heredity.crosses import Caution
+from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
+from holdback.heredity.shorthand import Reading, read, read_parent, read_wish
 from holdback.species.catalogue import Catalogue
 
-YOUNG_NOT_COUNTED = (
-    "Each parent by its own record and its recorded parents; its young and clutch mates are not counted."
+if TYPE_CHECKING:
+    from holdback.answers.conflicts import Conflict
+    from holdback.answers.grounds import Grounds
+    from holdback.answers.sires import ClutchSires
+    from holdback.heredity.beliefs import Beliefs, Evidence, Family, Memory
+
+ALL_RECORDS = (
+    "Each parent by all records of the collection: its own, its kin's and its young's. Genes that neither parent "
+    "carries with 1 % or more are taken as not there."
 )
 NOTHING_READ = "SHO-202"
 """Code of a text in which nothing can be read as a parent."""
 
 TYPED = "Genes as typed; no record stands behind them."
-
-
-@dataclass(frozen=True, slots=True)
-class Parent:
-    """One side of a pairing: an animal of the collection, or genes as typed.
-
-    Parameters
-    ----------
-    id : str
-        Animal id; empty for typed genes.
-    label : str
-        What to call it: name and id, or the text as typed.
-    belief : GenotypeBelief
-        What it carries.
-    grounds : mapping of str to str
-        Locus key to a sentence that says why; empty for typed genes.
-    warnings : tuple of (str, str)
-        Code and message of everything that was doubtful in reading it.
-    """
-
-    id: str
-    label: str
-    belief: GenotypeBelief
-    grounds: Mapping[str, str] = field(default_factory=dict)
-    warnings: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PairOdds:
-    """What a pair gives, with what is known of both sides.
-
-    Parameters
-    ----------
-    sire, dam : Parent
-        The two sides.
-    odds : Odds
-        Offspring distribution, wish, cautions.
-    wish : Wish or None
-        The wish it was asked with.
-    """
-
-    sire: Parent
-    dam: Parent
-    odds: Odds
-    wish: Wish | None = None
-
-    def as_json(self, catalogue: Catalogue) -> dict[str, Any]:
-        """One JSON object: the keys of `holdback odds`, numbers unrounded."""
-        answer = self.odds.as_json(catalogue)
-        answer["sire"] = _side(self.sire)
-        answer["dam"] = _side(self.dam)
-        return answer
-
-
-def _side(parent: Parent) -> dict[str, Any]:
-    """JSON form of one side of the pair."""
-    return {
-        "id": parent.id or None,
-        "label": parent.label,
-        "sex": str(parent.belief.sex),
-        "warnings": [{"code": code, "message": message} for code, message in parent.warnings],
-    }
 
 
 class Answers:
@@ -98,20 +49,108 @@ class Answers:
         Species file with the keeper's own genes.
     """
 
-    def __init__(self, collection: Collection, catalogue: Catalogue) -> None:
+    def __init__(
+        self,
+        collection: Collection,
+        catalogue: Catalogue,
+        *,
+        memory: Memory | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> None:
         self.collection = collection
         self.catalogue = catalogue
-        self._recorded: dict[str, RecordedGenes] = {}
+        self._memory = memory
+        self._progress = progress
+        self._known: dict[str, KnownGenes] = {}
 
-    def genes(self, animal_id: str) -> RecordedGenes:
-        """What an animal carries by its record and its recorded parents.
+    @cached_property
+    def memory(self) -> Memory:
+        """Where earlier results of inference are kept."""
+        from holdback.heredity.beliefs import Memory
+
+        return self._memory if self._memory is not None else Memory()
+
+    @cached_property
+    def family(self) -> Family:
+        """Who descends from whom."""
+        from holdback.heredity.beliefs import Family
+
+        return Family.from_collection(self.collection, stored_sperm=self.catalogue.records["stored_sperm"].value)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What the records say of genes."""
+        from holdback.heredity.beliefs import evidence_of
+
+        return evidence_of(self.collection, self.catalogue, self.family)
+
+    @cached_property
+    def beliefs(self) -> Beliefs:
+        """What every animal carries, from all records together."""
+        from holdback.heredity.beliefs import infer
+
+        return infer(self.family, self.evidence, memory=self.memory, progress=self._progress)
+
+    @cached_property
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Records that cannot all be true, worst first."""
+        from holdback.answers.conflicts import conflicts_of
+
+        return conflicts_of(self.collection, self.catalogue, self.beliefs, memory=self.memory)
+
+    def genes(self, animal_id: str) -> KnownGenes:
+        """What an animal carries by all records, with the reasons.
 
         Raises
         ------
         KeyError
             If the collection has no such animal.
         """
-        return recorded_genes(self.collection, self.catalogue, animal_id, self._recorded)
+        if animal_id not in self._known:
+            self._known[animal_id] = self._genes(animal_id)
+        return self._known[animal_id]
+
+    def _genes(self, animal_id: str) -> KnownGenes:
+        belief = self.beliefs.of(animal_id)
+        reasons = {locus: self.grounds(animal_id, locus) for locus in belief.loci}
+        return KnownGenes(
+            replace(belief, basis={locus: reason.basis for locus, reason in reasons.items()}),
+            read(self.collection.animals[animal_id].genes, self.catalogue),
+            reasons,
+            exact=self.beliefs.exact,
+            standard_error=self.beliefs.standard_error,
+        )
+
+    def grounds(self, animal_id: str, locus: str) -> Grounds:
+        """The records that moved the belief in what an animal carries at a locus.
+
+        Raises
+        ------
+        KeyError
+            If there is no such animal or locus.
+        """
+        from holdback.answers.grounds import grounds_of
+
+        return grounds_of(self.beliefs, self.collection, self.catalogue, animal_id, locus)
+
+    def sires(self, clutch: str, *, each_egg: bool = False) -> ClutchSires:
+        """Candidate sires of a clutch before and after its genes speak.
+
+        Parameters
+        ----------
+        clutch : str
+            Clutch id.
+        each_egg : bool
+            True lets every egg have a sire of its own; else the clutch has one.
+
+        Raises
+        ------
+        CollectionError
+            If there is no such clutch.
+        """
+        from holdback.answers.sires import clutch_sires
+
+        return clutch_sires(self, clutch, each_egg=each_egg)
 
     def find(self, text: str) -> Animal | None:
         """Animal by id, or by a name that only one animal bears; None if there is none.
@@ -237,7 +276,8 @@ class Answers:
             )
         wish = read_wish(want, self.catalogue) if want.strip() else None
         count = egg_count(self.catalogue, eggs=eggs, hatch_rate=hatch_rate)
-        found = odds(father.belief, mother.belief, self.catalogue, eggs=count, want=wish, top=top)
+        scenarios = self._scenarios(father, mother)
+        found = crossed(father, mother, scenarios, self.catalogue, eggs=count, want=wish, top=top)
         notes = tuple(
             Caution(code, "note", f"{side.label}: {message}")
             for side in (father, mother)
@@ -248,37 +288,24 @@ class Answers:
             cautions=(*found.cautions, *notes),
             assumptions=(*found.assumptions, *self._assumptions(father, mother)),
         )
-        return PairOdds(father, mother, found, wish)
+        return PairOdds(father, mother, found, scenarios, wish)
+
+    def _scenarios(self, father: Parent, mother: Parent) -> tuple[ParentsJoint, ...]:
+        """What both sides may be together; empty where both are genes as typed."""
+        if not father.id and not mother.id:
+            return ()
+        from holdback.heredity.beliefs import parents_joint, states_of
+
+        if father.id and mother.id:
+            return parents_joint(self.beliefs, father.id, mother.id)
+        known, typed = (father, mother) if father.id else (mother, father)
+        return tuple(
+            replace(independent(*((state, typed.belief) if father.id else (typed.belief, state))), weight=weight)
+            for weight, state in states_of(self.beliefs, known.id, sex=known.belief.sex)
+        )
 
     @staticmethod
     def _assumptions(sire: Parent, dam: Parent) -> tuple[str, ...]:
         """What the parents' beliefs rest on, in words."""
         recorded, typed = any(side.id for side in (sire, dam)), any(not side.id for side in (sire, dam))
-        return ((YOUNG_NOT_COUNTED,) if recorded else ()) + ((TYPED,) if typed else ())
-
-
-def egg_count(catalogue: Catalogue, *, eggs: int | None = None, hatch_rate: float | None = None) -> EggCount:
-    """Clutch to count on: so many eggs, or what the species file says.
-
-    Raises
-    ------
-    CrossError
-        If the number of eggs or the hatch rate is out of range.
-    """
-    faults = []
-    if eggs is not None and not 1 <= eggs <= 10_000:
-        faults.append(Fault("PAIR-006", f"{eggs} eggs cannot be.", "Give 1 to 10,000.", field="eggs", value=str(eggs)))
-    if hatch_rate is not None and not 0.0 < hatch_rate <= 1.0:
-        faults.append(
-            Fault(
-                "PAIR-007",
-                f"A hatch rate of {hatch_rate} cannot be.",
-                "Give more than 0 and at most 1.",
-                field="hatch rate",
-            )
-        )
-    if faults:
-        raise CrossError(faults)
-    if eggs is None:
-        return EggCount.from_species(catalogue)
-    return EggCount.fixed(eggs, hatch_rate=1.0 if hatch_rate is None else hatch_rate)
+        return ((ALL_RECORDS,) if recorded else ()) + ((TYPED,) if typed else ())
