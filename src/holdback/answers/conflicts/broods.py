@@ -50,6 +50,11 @@ class BroodWords:
     beliefs: Beliefs
     breeders: Breeders
 
+    def of_brood(self, rivalry: Rivalry, doubted: Sequence[OddRecord]) -> Conflict | None:
+        """Conflict of a brood, or the sire found for one that has none on record."""
+        is_open = not self.collection.animals[rivalry.brood.young[0]].sires
+        return self.found_sire(rivalry) if is_open else self.conflict(rivalry, doubted)
+
     def conflict(self, rivalry: Rivalry, doubted: Sequence[OddRecord] = ()) -> Conflict | None:
         """Conflict of a brood, None where the records as they are remain likely; `doubted` are records held wrong."""
         brood = rivalry.brood

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from holdback.answers.conflicts.broods import BroodWords
 from holdback.answers.conflicts.candidates import Breeders
 from holdback.answers.conflicts.conflict import CODES, Conflict
 from holdback.answers.conflicts.papers import lethal_conflicts, paper_conflicts, text_conflicts
-from holdback.answers.conflicts.rivals import Weighing
-from holdback.answers.conflicts.screening import Screen, odd_records, odd_sexes
-from holdback.answers.conflicts.singles import line_conflicts, record_conflict, sex_conflict
+from holdback.answers.conflicts.search import conflicts_of_genes
+from holdback.answers.conflicts.singles import line_conflicts
 from holdback.answers.conflicts.tallies import tally_conflicts
 from holdback.collection.collection import Collection
 from holdback.heredity.beliefs.beliefs import Beliefs
@@ -47,49 +43,19 @@ def conflicts_of(
     Notes
     -----
     Chances are posterior: prior times likelihood of every rival, all loci in play. Priors are those of the species
-    file ("records"). Parts of the pedigree that are sampled are searched for wrong looks and claims, not for wrong
-    parents.
+    file ("records"). The surest conflict is taken first and, if one explanation is likelier than not, what remains is
+    asked again as if that were corrected, so that one wrong parent is not told many times. Parts of the pedigree that
+    are sampled are searched for wrong looks and claims, not for wrong parents.
     """
     breeders = Breeders(collection, catalogue, beliefs.family)
-    found = list(_of_genes(collection, catalogue, beliefs, breeders, memory or beliefs.memory))
+    found, corrected = conflicts_of_genes(collection, catalogue, beliefs, breeders, memory or beliefs.memory)
     found += text_conflicts(collection, catalogue)
     found += lethal_conflicts(collection, catalogue, beliefs)
     found += line_conflicts(collection, catalogue, beliefs)
-    found += _papers_left(list(paper_conflicts(collection, catalogue, beliefs)), found)
+    found += _papers_left(list(paper_conflicts(collection, catalogue, corrected)), found)
     found += tally_conflicts(collection, beliefs.family, breeders)
     order = list(CODES)
     return tuple(sorted(found, key=lambda one: (one.code in _MILD, -one.chance, order.index(one.code), one.animals)))
-
-
-def _of_genes(
-    collection: Collection, catalogue: Catalogue, beliefs: Beliefs, breeders: Breeders, memory: Memory
-) -> Iterator[Conflict]:
-    """Conflicts of broods, looks, claims and sexes."""
-    screen = Screen(beliefs, breeders)
-    weighing = Weighing(beliefs, breeders, screen, memory)
-    words = BroodWords(collection, catalogue, beliefs, breeders)
-    odd = screen.odd_broods()
-    doubted = list(odd_records(beliefs))
-    told: list[Conflict] = []
-    explained: set[str] = set()
-    for brood in beliefs.family.broods:
-        is_misdated = breeders.is_misdated(brood) and beliefs.exact_unit_of(brood.young[0]) is not None
-        if brood.key in odd.keys or is_misdated:
-            strange = odd.young.get(brood.key, brood.young if len(brood.young) == 1 else ())
-            only_strange = brood.key not in odd.sides and not is_misdated
-            rivalry = weighing.rivalry(brood, strange=strange, only_strange=only_strange)
-            is_open = not collection.animals[brood.young[0]].sires
-            found = words.found_sire(rivalry) if is_open else words.conflict(rivalry, doubted)
-            if found is not None:
-                told.append(found)
-                explained |= {one.record.key for one in words.covered(rivalry, doubted)}
-    yield from told
-    yield from filter(None, map(words.settled_sire, beliefs.family.broods))
-    for record in doubted:
-        if record.record.key not in explained:
-            yield record_conflict(record, collection, catalogue, beliefs)
-    for sex in odd_sexes(beliefs):
-        yield sex_conflict(sex, collection, catalogue)
 
 
 def _papers_left(papers: list[Conflict], told: list[Conflict]) -> list[Conflict]:

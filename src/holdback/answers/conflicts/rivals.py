@@ -207,16 +207,19 @@ class Weighing:
         rivals = [each for each in found if each.kind is Kind.SIRE and each.animal in mates]
         best = max(rivals, key=lambda each: each.log_weight, default=None)
         recorded = brood.sires[0].animal
-        if best is None or best.log_weight < math.log(_LIKELY_RIVAL) or len(brood.young) < 2 or brood.is_uncertain:
+        is_certain = not brood.is_uncertain and recorded in self.breeders.collection.animals
+        if best is None or best.log_weight < math.log(_LIKELY_RIVAL) or len(brood.young) < 2 or not is_certain:
             return []
         sires = (Candidate(recorded, 0.5), Candidate(best.animal, 0.5))
         mixed = replace(brood, sires=sires, each_egg=True)
         broods = tuple(mixed if one.key == brood.key else one for one in self.beliefs.family.broods)
-        here = set(unit.layout.animals)
+        units = {id(one): one for one in (unit, self.beliefs.unit_of(best.animal))}.values()
+        here = {animal for one in units for animal in one.layout.animals}
         family = Family(
             {animal: sex for animal, sex in self.beliefs.family.sexes.items() if animal in here},
             tuple(one for one in broods if one.young[0] in here),
         )
         again = infer(family, self.beliefs.evidence, memory=self.memory)
         prior = math.log(self.breeders.catalogue.records["mixed_clutch"].value / len(mates))
-        return [Hypothesis(Kind.TWO_SIRES, best.animal, prior + again.log_likelihood - unit.log_likelihood)]
+        ratio = again.log_likelihood - sum(one.log_likelihood for one in units)
+        return [Hypothesis(Kind.TWO_SIRES, best.animal, prior + ratio)]

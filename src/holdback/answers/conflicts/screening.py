@@ -23,7 +23,7 @@ from holdback.heredity.beliefs.family import Brood
 from holdback.heredity.beliefs.states import Shape, by_state
 from holdback.heredity.beliefs.unit import Unit
 
-WRONG = 0.3
+WRONG = 0.5
 """Chance of being wrong from which a record is odd."""
 _SEX_WRONG = 0.2
 """The same for a sex, of which a single gene tells less."""

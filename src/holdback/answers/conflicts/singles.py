@@ -27,7 +27,7 @@ def record_conflict(odd: OddRecord, collection: Collection, catalogue: Catalogue
     name = named(collection, animal)
     is_look = record.kind is RecordKind.LOOK
     against = _relatives_showing(beliefs, animal, odd.locus)
-    now = _likeliest(beliefs, catalogue, animal, odd.locus) or f"without {_gene(odd, catalogue, beliefs)}"
+    now = _likeliest(beliefs, catalogue, odd) or f"without {_gene(odd, catalogue, beliefs)}"
     chance = percent(odd.wrong)
     is_told = record.words.startswith(("described", "said"))
     message = f"{name} is {record.words}" if is_told else f"{name} {record.words}"
@@ -129,11 +129,12 @@ def _gene(odd: OddRecord, catalogue: Catalogue, beliefs: Beliefs) -> str:
     return names[0] if names else catalogue.loci[odd.locus].name
 
 
-def _likeliest(beliefs: Beliefs, catalogue: Catalogue, animal: str, locus: str) -> str:
-    """What the animal is by all records: the name of its look, else what it carries; empty for the wild type."""
-    odds = beliefs.at(animal, locus)
-    best = max(odds, key=lambda each: odds[each])
-    look = catalogue.look(locus, best)
+def _likeliest(beliefs: Beliefs, catalogue: Catalogue, odd: OddRecord) -> str:
+    """What the animal is if the record is wrong: its look, else what it carries; empty for the wild type."""
+    number = {allele: index for index, allele in enumerate(beliefs.evidence.loci[odd.locus].alleles)}
+    odds = beliefs.at(odd.record.animal, odd.locus)
+    best = max(odds, key=lambda each: odds[each] * odd.record.wrong[number[each[0]], number[each[1]]])
+    look = catalogue.look(odd.locus, best)
     if look.label:
         return look.label
     named_alleles = [catalogue.alleles[key].name for key in best if key != WILD]
