@@ -1,9 +1,9 @@
 """Too many doubtful sires for one exact calculation: those that the genes decide are taken as decided.
 
 Every doubtful sire is weighed by all loci with the others held at their likeliest, until none changes; then those left
-in doubt stay open, as many as can be summed over exactly, and the rest are fixed. What that costs is stated: the sum of
-the chances that a fixed sire is another one. It bounds the error of every belief as long as at most one of them is
-wrong at a time.
+in doubt stay open, as many as can be summed over exactly, and the rest are fixed. What that costs is stated: twice the
+sum of the chances that a fixed sire is another one. The sum alone bounds the error of every belief as long as one of
+them is wrong at a time; twice allows for those that hang together, as where one male is the rival in several clutches.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from holdback.heredity.beliefs.speech import Row
 from holdback.heredity.beliefs.unit import MOST_ENTRIES
 from holdback.heredity.network import Graph, Plan
 
-MOST_OPEN = 256
+MOST_OPEN = 16_384
 """States of all open doubtful sires together."""
 
 MOST_ERROR = 0.02
@@ -46,7 +46,7 @@ class Decided:
     fixed : mapping of str to float array
         Switch name to the posterior of its choices.
     error : float
-        Sum over fixed sires of the chance that it is another one.
+        Twice the sum over fixed sires of the chance that it is another one.
     """
 
     layout: Layout
@@ -166,5 +166,5 @@ def _fixed(layout: Layout, posterior: Sequence[FloatArray], chosen: Sequence[int
     return Decided(
         Layout(family, layout.animals, layout.flags, layout.unfolded),
         {layout.switches[index].name: posterior[index] for index in closed},
-        sum(doubts[index] for index in closed),
+        2.0 * sum(doubts[index] for index in closed),
     )
