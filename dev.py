@@ -242,6 +242,12 @@ def bench() -> None:
     run(development(), "benchmarks/run.py", "--short")
 
 
+def verify() -> None:
+    """Whether chances are right, on herds drawn at random; with --full the tables of the documentation."""
+    need("verification/run.py")
+    run(development(), "-m", "verification.run", *(["--full"] if OPTIONS.full else []))
+
+
 def lock() -> None:
     """Compile the lock files again; newer versions only with --upgrade."""
     uv = find_uv()
@@ -274,9 +280,10 @@ def demo() -> None:
 
 
 STEPS: dict[str, Callable[[], None]] = {
-    step.__name__: step for step in (lint, types, contract, engine, doctests, unit, postgres, browser, docs, bench)
+    step.__name__: step
+    for step in (lint, types, contract, engine, doctests, unit, verify, postgres, browser, docs, bench)
 }
-SLOW_STEPS = {"postgres", "browser", "docs", "bench"}
+SLOW_STEPS = {"verify", "postgres", "browser", "docs", "bench"}
 
 
 def take(names: Sequence[str]) -> int:
@@ -314,8 +321,9 @@ def options() -> argparse.Namespace:
         commands.add_parser(name, help=step.__doc__)
     for name in ("test", "engine", "doctests", "unit", "postgres", "browser"):
         commands.choices[name].add_argument("-k", metavar="WORDS", help="only tests whose names match")
+    commands.choices["verify"].add_argument("--full", action="store_true", help="many herds, and write the tables")
     commands.add_parser("lock", help=lock.__doc__).add_argument("--upgrade", action="store_true")
-    parser.set_defaults(fast=False, no_browser=False, k=None, upgrade=False)
+    parser.set_defaults(fast=False, no_browser=False, k=None, upgrade=False, full=False)
     return parser.parse_args()
 
 
