@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from holdback.collection.clutch_parents import with_clutch_parents
 from holdback.collection.model import NO_SIRE, Animal, Records, Sex
 from holdback.collection.places import Places
 from holdback.errors import Fault
@@ -35,7 +36,10 @@ def ancestry_faults(records: Records, places: Places) -> list[Fault]:
         row = ("matings", index)
         faults.extend(_known(mating.dam, "dam", Sex.FEMALE, row=row, animals=animals, places=places))
         faults.extend(_known(mating.sire, "sire", Sex.MALE, row=row, animals=animals, places=places))
-    for loop in _loops(animals):
+    filled = {animal.id: animal for animal in with_clutch_parents(records)}
+    for index, animal in enumerate(records.animals):
+        faults.extend(_own_clutch_faults(animal, filled[animal.id], ("animals", index), places))
+    for loop in _loops(filled):
         what = f"{' < '.join([*loop, loop[0]])}: an animal would be its own ancestor."
         hint = "One of these parents is wrong: correct it, or leave it empty."
         faults.append(places.fault("COL-036", what, hint, row=("animals", rows[loop[0]]), field="sire", animal=loop[0]))
@@ -65,6 +69,18 @@ def _parent_faults(
             what = f"{parent} hatched {older.hatched}, not before {animal.id} ({animal.hatched})."
             hint = f"Correct one date, or leave the {column} empty."
             yield places.fault("COL-037", what, hint, row=row, field=column, value=parent, animal=animal.id)
+
+
+def _own_clutch_faults(animal: Animal, filled: Animal, row: tuple[str, int], places: Places) -> Iterator[Fault]:
+    """Fault of an animal that would be a parent of the clutch it hatched from."""
+    if animal.id in _parents(filled) and animal.id not in _parents(animal):
+        what = f"{animal.id} is recorded as a parent of {animal.clutch}, the clutch it hatched from."
+        hint = "Correct its clutch, or the parents of the clutch."
+        yield places.fault("COL-034", what, hint, row=row, field="clutch", value=animal.clutch or "", animal=animal.id)
+
+
+def _parents(animal: Animal) -> list[str | None]:
+    return [*(one.animal for one in animal.sires), animal.dam]
 
 
 def _known(
@@ -98,7 +114,7 @@ def _loops(animals: Mapping[str, Animal]) -> list[list[str]]:
     parents: Parents = {
         animal.id: [
             parent
-            for parent in dict.fromkeys([*(one.animal for one in animal.sires), animal.dam])
+            for parent in dict.fromkeys(_parents(animal))
             if parent is not None and parent in animals and parent != animal.id
         ]
         for animal in animals.values()

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from holdback.collection.checking import faults_of
+from holdback.collection.clutch_parents import with_clutch_parents
 from holdback.collection.columns import TABLES, Kind
 from holdback.collection.model import (
     Animal,
@@ -132,8 +133,8 @@ class Collection:
 
     @cached_property
     def animals(self) -> Mapping[str, Animal]:
-        """Animals by id."""
-        return MappingProxyType({animal.id: animal for animal in self.records.animals})
+        """Animals by id; a parent that an animal's own row leaves out is that of its clutch."""
+        return MappingProxyType({animal.id: animal for animal in with_clutch_parents(self.records)})
 
     @cached_property
     def clutches(self) -> Mapping[str, Clutch]:
@@ -141,7 +142,7 @@ class Collection:
         return MappingProxyType({clutch.id: clutch for clutch in self.records.clutches})
 
     def offspring(self, animal_id: str) -> tuple[Animal, ...]:
-        """Animals that name this one as dam, as sire, or as a candidate sire."""
+        """Animals that have this one as dam, as sire, or as a candidate sire."""
         return self._offspring.get(animal_id, ())
 
     def measurements_of(self, animal_id: str) -> tuple[Measurement, ...]:
@@ -174,7 +175,7 @@ class Collection:
 
     @cached_property
     def _offspring(self) -> Mapping[str, tuple[Animal, ...]]:
-        return _grouped(self.records.animals, lambda one: (one.dam, *(sire.animal for sire in one.sires)))
+        return _grouped(self.animals.values(), lambda one: (one.dam, *(sire.animal for sire in one.sires)))
 
     @cached_property
     def _measurements(self) -> Mapping[str, tuple[Measurement, ...]]:
@@ -203,7 +204,7 @@ class Collection:
 
     @cached_property
     def _clutch_mates(self) -> Mapping[str, tuple[Animal, ...]]:
-        return _grouped(self.records.animals, lambda one: (one.clutch,))
+        return _grouped(self.animals.values(), lambda one: (one.clutch,))
 
 
 def _grouped(

@@ -137,7 +137,7 @@ class _Roles:
                     known.add(young.id)
                     stack.append(young.id)
         nests: dict[_Nest, list[Animal]] = {}
-        for young in self.collection.records.animals:
+        for young in self.collection.animals.values():
             if young.id in known and young.id != self.itself.id:
                 nests.setdefault(_nest(young), []).append(young)
         return nests
@@ -201,7 +201,7 @@ def _full_sibs(collection: Collection, itself: Animal) -> list[Animal]:
     if any(one.animal == NO_SIRE for one in itself.sires):
         return []
     found = []
-    for other in collection.records.animals:
+    for other in collection.animals.values():
         same_parents = itself.dam is not None and itself.sire is not None
         same_parents = same_parents and (other.dam, other.sire) == (itself.dam, itself.sire)
         same_clutch = itself.clutch is not None and other.clutch == itself.clutch and other.sires == itself.sires
