@@ -15,6 +15,8 @@ import holdback
 
 Run = Callable[[argparse.Namespace], int]
 
+_EGGS = "count on N fertile eggs; else the species' clutch sizes"
+
 
 def parsed(argv: list[str]) -> argparse.Namespace:
     """Arguments of one call; the command to run stands in ``run``.
@@ -40,7 +42,7 @@ def argument_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"holdback {holdback.__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for add in (_read, _odds, _check, _import, _export, _serve, _demo):
+    for add in (_read, _odds, _beliefs, _sires, _prove, _test_breed, _check, _import, _export, _serve, _demo):
         add(commands)
     return parser
 
@@ -91,8 +93,46 @@ def _odds(commands: Commands) -> None:
     _add_from(command)
 
 
+def _beliefs(commands: Commands) -> None:
+    command = _command(commands, "beliefs", "beliefs", "What animals carry by all records together, and why.")
+    command.add_argument("animals", metavar="ANIMAL", nargs="*", help="id or name; all animals in short where none is")
+    command.add_argument("--why", action="store_true", help="say why, gene by gene, where no animal is named too")
+    command.add_argument("--no-conflicts", action="store_true", help="do not look for records that do not fit together")
+    _add_from(command)
+
+
+def _sires(commands: Commands) -> None:
+    command = _command(commands, "sires", "sires", "Which candidate sired a clutch, before and after its genes speak.")
+    command.add_argument("clutch", metavar="CLUTCH", help="id of the clutch")
+    command.add_argument("--each-egg", action="store_true", help="let every egg have a sire of its own")
+    _add_from(command)
+
+
+def _prove(commands: Commands) -> None:
+    command = _command(commands, "prove", "prove", "How the look of an odd animal is passed on, by its young so far.")
+    command.add_argument("animal", metavar="ANIMAL", help="the odd animal: id or name")
+    command.add_argument("--shown", metavar="ID", nargs="+", default=[], help="young and kin that show the same look")
+    command.add_argument("--stronger", metavar="ID", nargs="+", default=[], help="those with a more extreme look")
+    command.add_argument("--eggs", type=int, metavar="N", help=_EGGS)
+    _add_from(command)
+
+
+def _test_breed(commands: Commands) -> None:
+    command = _command(commands, "test-breed", "testbreed", "Which mate would tell whether an animal carries a gene.")
+    command.add_argument("animal", metavar="ANIMAL", help="the possible carrier: id or name")
+    command.add_argument("--gene", metavar="GENE", required=True, help="trade name of the gene")
+    command.add_argument("--eggs", type=int, metavar="N", help=_EGGS)
+    command.add_argument(
+        "--below", type=float, metavar="CHANCE", default=0.05, help="chance below which it counts as cleared (0.05)"
+    )
+    command.add_argument("--top", type=int, metavar="N", default=5, help="mates to list (5)")
+    _add_from(command)
+
+
 def _check(commands: Commands) -> None:
-    command = _command(commands, "check", "check", "Read all records and list everything that cannot be.")
+    command = _command(commands, "check", "check", "List everything in the records that cannot be, or does not fit.")
+    command.add_argument("--no-conflicts", action="store_true", help="do not look for records that do not fit together")
+    command.add_argument("--strict", action="store_true", help="end with status 1 for records that do not fit, too")
     _add_from(command)
 
 

@@ -43,37 +43,36 @@ def start_django() -> None:
     call_command("migrate", verbosity=0, interactive=False)
 
 
-def catalogue_for(folder: str | None, *, database: bool) -> Catalogue:
-    """Species catalogue: the file alone, or with the keeper's own genes from the database."""
-    from holdback.species.catalogue import load
-
-    if folder is None and database:
-        from holdback.bridge import catalogue_of_records
-
-        return catalogue_of_records()
-    return load()
-
-
 def answers_for(folder: str | None, texts: list[str]) -> Answers:
-    """Answers that know the animals named in `texts`.
+    """Answers for animals or genes in shorthand.
 
-    With a folder, its whole collection. Without one, a text that reads as genes needs no database: only where one does
-    not is the database opened, and then only the animals named and their ancestors are loaded.
+    With a folder, over its collection. Without one, texts that all read as genes need no database; else it is opened,
+    and the answers are over all records, since young and kin say what an animal carries.
     """
+    if folder is None:
+        from holdback.species.catalogue import load
+
+        catalogue = load()
+        if all(_reads_as_genes(text, catalogue) for text in texts):
+            from holdback.answers import Answers
+            from holdback.collection.collection import Collection
+            from holdback.collection.model import Records
+
+            return Answers(Collection.from_records(Records()), catalogue)
+    return answers_from(folder)
+
+
+def answers_from(folder: str | None) -> Answers:
+    """Answers over the collection of a folder, or over all records of the database."""
+    if folder is None:
+        start_django()
+        from holdback.bridge import answers
+
+        return answers()
     from holdback.answers import Answers
-    from holdback.collection.collection import Collection
-    from holdback.collection.model import Records
     from holdback.species.catalogue import load
 
-    if folder is not None:
-        return Answers(collection_from(folder), load())
-    catalogue = load()
-    if all(_reads_as_genes(text, catalogue) for text in texts):
-        return Answers(Collection.from_records(Records()), catalogue)
-    start_django()
-    from holdback.bridge import catalogue_of_records, collection_around
-
-    return Answers(collection_around(texts), catalogue_of_records())
+    return Answers(collection_from(folder), load())
 
 
 def _reads_as_genes(text: str, catalogue: Catalogue) -> bool:

@@ -120,17 +120,153 @@ class AnimalOut(Schema):
     notes: str
 
 
-class BeliefsOut(Schema):
-    """What an animal carries by its record and its recorded parents."""
+class StepOut(_Open):
+    """One group of records, and how far it moves the chance: left out, alone, and in the chain up to it."""
+
+    kind: str
+    words: str
+    records: list[str]
+    animals: list[str]
+    without: float
+    alone: float
+    after: float
+    weight: float
+
+
+class AnimalGenesOut(_Open):
+    """What one animal carries by all records, gene by gene: chances by copies, sentence, basis, chain of records."""
 
     id: str
     genes: dict[str, dict[str, float]]
     grounds: dict[str, str]
+    basis: dict[str, str]
+    steps: dict[str, list[StepOut]]
+    exact: bool
+    standard_error: float
+
+
+class FixOut(_Open):
+    """One thing that would explain a conflict, and what to correct then."""
+
+    kind: str
+    words: str
+    what: str
+    record: str
+    field: str
+    instead: str
+    chance: float
+    settle: str
+
+
+class ConflictOut(_Open):
+    """Records that cannot all be true."""
+
+    code: str
+    animals: list[str]
+    locus: str
+    message: str
+    chance: float
+    fixes: list[FixOut]
+    questions: list[str]
+
+
+class ConflictsOut(Schema):
+    """All records that cannot be true together, worst first."""
+
+    conflicts: list[ConflictOut]
+
+
+class BeliefsOut(_Open):
+    """What animals carry by all records; conflicts are null where they were not looked for."""
+
+    animals: dict[str, dict[str, dict[str, float]]]
+    conflicts: list[ConflictOut] | None
+    log_likelihood: float
+    exact: bool
+    standard_error: float
+    grounds: dict[str, dict[str, str]] | None = None
+
+
+class SireOut(Schema):
+    """A candidate sire before and after the genes of the young spoke; ``?`` is one not on record, ``none`` no sire."""
+
+    sire: str
+    prior: float
+    posterior: float
+
+
+class SiresOut(_Open):
+    """Candidate sires of a clutch, and of each of its young."""
+
+    clutch: str
+    candidates: list[SireOut]
+    young: dict[str, list[SireOut]]
+    each_egg: bool
+
+
+class PairingOut(_Open):
+    """A pairing of an odd animal, and what its young would tell."""
+
+    label: str
+    bits: float
+    young_to_settle: int | None
+    eggs_to_settle: int | None
+    says: str
+
+
+class PairingsOut(_Open):
+    """Pairings of an odd animal, the most telling first."""
+
+    pairings: list[PairingOut]
+    basis: str
+    seed: int
+
+
+class ProofOut(_Open):
+    """How the look of an odd animal is passed on, as far as its young tell."""
+
+    animal: str
+    posterior: dict[str, float | None]
+    prior: dict[str, float | None]
+    best: str
+    settled: bool
+    says: str
+    cautions: list[str]
+    basis: list[str]
+    clutches: int
+    next: PairingsOut
+
+
+class MateOut(_Open):
+    """A mate, and what its young would tell of a possible carrier."""
+
+    label: str
+    carries: float
+    able: float
+    proves_in_clutch: float
+    cleared_below: float
+    young_to_clear: int | None
+    bits: float
+    curve: list[float]
+    says: str
+
+
+class TestBreedingOut(_Open):
+    """Mates for a possible carrier, the most telling first."""
+
+    animal: str
+    gene: str
+    copies: dict[str, float]
+    mates: list[MateOut]
+    n_mates: int
+    basis: str
+    notes: list[str]
 
 
 class CheckOut(_Open):
-    """Outcome of a check of all records."""
+    """Outcome of a check of all records; conflicts are null where the records have faults."""
 
     counts: dict[str, int]
     problems: list[FaultOut]
     doubts: list[dict[str, Any]]
+    conflicts: list[ConflictOut] | None

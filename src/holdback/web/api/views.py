@@ -1,7 +1,7 @@
 """The API's operations. They call the same functions as the commands, so the numbers are the same.
 
 An answer with more keys than its schema promises is returned whole, as the command prints it; a test holds it to the
-schema.
+schema. Operations on the genes of recorded animals stand in `gene_views`.
 """
 
 from __future__ import annotations
@@ -15,13 +15,15 @@ from ninja import File, NinjaAPI, UploadedFile
 from pydantic import Field
 
 import holdback
-from holdback.answers import Answers
 from holdback.answers.checking import checked
+from holdback.bridge import answers as all_answers
 from holdback.bridge import catalogue_of_records, collection_around, collection_of_records
 from holdback.collection.model import Animal
 from holdback.errors import CollectionError, Fault, HoldbackError
 from holdback.heredity.shorthand import read
-from holdback.web.api.schemas import AnimalOut, BeliefsOut, CheckOut, ErrorOut, OddsOut, ReadingOut
+from holdback.web.api.gene_views import router
+from holdback.web.api.schemas import AnimalOut, CheckOut, ErrorOut, OddsOut, ReadingOut
+from holdback.web.api.working import StillWorking, worked_out
 
 api = NinjaAPI(
     title="Holdback",
@@ -29,12 +31,21 @@ api = NinjaAPI(
     description="What the commands answer, as JSON; from this computer only, once the one-time address was opened.",
     urls_namespace="api",
 )
+api.add_router("", router)
 
 
 @api.exception_handler(HoldbackError)
 def refused(request: HttpRequest, error: HoldbackError) -> HttpResponse:
     """Faults of a request, with what to do about each."""
     return api.create_response(request, {"error": [fault.as_json() for fault in error.faults]}, status=422)
+
+
+@api.exception_handler(StillWorking)
+def not_yet(request: HttpRequest, error: StillWorking) -> HttpResponse:
+    """What is still being worked out, and when to ask again."""
+    response = api.create_response(request, {"error": [fault.as_json() for fault in error.faults]}, status=503)
+    response["Retry-After"] = str(error.seconds)
+    return response
 
 
 @api.get("/read", response={200: ReadingOut, 422: ErrorOut}, by_alias=True, tags=["genes"])
@@ -44,7 +55,7 @@ def read_shorthand(request: HttpRequest, text: str) -> JsonResponse:
     return JsonResponse(read(text, catalogue).as_json(catalogue))
 
 
-@api.get("/odds", response={200: OddsOut, 422: ErrorOut}, by_alias=True, tags=["genes"])
+@api.get("/odds", response={200: OddsOut, 422: ErrorOut, 503: ErrorOut}, by_alias=True, tags=["genes"])
 def pair_odds(
     request: HttpRequest,
     sire: str,
@@ -55,35 +66,32 @@ def pair_odds(
     top: Annotated[int, Field(ge=1, le=10_000)] = 16,
 ) -> JsonResponse:
     """What a pair gives; each side is an id, a name or genes in shorthand."""
-    answers = Answers(collection_around([sire, dam]), catalogue_of_records())
+    answers = all_answers()
+    if any(answers.find(side) for side in (sire, dam)):
+        answers = worked_out()
     found = answers.odds(sire, dam, want=want, eggs=eggs, hatch_rate=hatch_rate, top=top)
     return JsonResponse(found.as_json(answers.catalogue))
 
 
 @api.get("/animals/{animal_id}", response={200: AnimalOut, 422: ErrorOut}, tags=["records"])
 def animal(request: HttpRequest, animal_id: str) -> dict[str, Any]:
-    """One animal as recorded."""
-    return _as_json(_found(animal_id).collection.animals[animal_id])
+    """One animal as recorded.
+
+    Raises
+    ------
+    CollectionError
+        If there is no such animal.
+    """
+    found = collection_around([animal_id]).animals.get(animal_id)
+    if found is None:
+        raise CollectionError(Fault("API-001", f"There is no animal {animal_id!r}.", "Give an id.", animal=animal_id))
+    return _as_json(found)
 
 
-@api.get("/animals/{animal_id}/genes", response={200: BeliefsOut, 422: ErrorOut}, tags=["records"])
-def animal_genes(request: HttpRequest, animal_id: str) -> dict[str, Any]:
-    """What an animal carries by its record and its recorded parents; offspring are not counted yet."""
-    answers = _found(animal_id)
-    genes = answers.genes(animal_id)
-    copies: dict[str, dict[str, float]] = {}
-    for locus in genes.belief.loci:
-        for allele in answers.catalogue.loci[locus].alleles:
-            odds = genes.belief.copies(locus, allele)
-            if odds[0] < 1.0:
-                copies[answers.catalogue.alleles[allele].name] = dict(zip("012", odds, strict=True))
-    return {"id": animal_id, "genes": copies, "grounds": dict(genes.grounds)}
-
-
-@api.get("/check", response=CheckOut, tags=["records"])
+@api.get("/check", response={200: CheckOut, 503: ErrorOut}, tags=["records"])
 def check(request: HttpRequest) -> dict[str, Any]:
-    """Everything in the records that cannot be, and every gene text not fully read."""
-    return checked(collection_of_records, catalogue_of_records())
+    """Everything in the records that cannot be, does not fit together, or is not fully read."""
+    return checked(lambda: worked_out(conflicts=True))
 
 
 @api.get("/export.xlsx", tags=["records"], openapi_extra={"responses": {200: {"description": "an XLSX workbook"}}})
@@ -110,20 +118,6 @@ def import_sheet(request: HttpRequest, file: File[UploadedFile], dry_run: bool =
         path = Path(folder) / Path(file.name or "sheet.csv").name
         path.write_bytes(file.read())
         return import_files([path], answers=None, dry_run=dry_run).as_json()
-
-
-def _found(animal_id: str) -> Answers:
-    """Answers around one animal.
-
-    Raises
-    ------
-    CollectionError
-        If there is no such animal.
-    """
-    answers = Answers(collection_around([animal_id]), catalogue_of_records())
-    if animal_id not in answers.collection.animals:
-        raise CollectionError(Fault("API-001", f"There is no animal {animal_id!r}.", "Give an id.", animal=animal_id))
-    return answers
 
 
 def _as_json(animal: Animal) -> dict[str, Any]:
