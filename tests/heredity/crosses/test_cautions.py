@@ -46,6 +46,16 @@ def test_cautions__a_pairing_in_doubt_says_how_likely(small: Any) -> None:
     assert not said(cross(small, {"web": one("web")}, {}), "web-web")
 
 
+def test_cautions__what_only_a_slip_of_the_records_could_bring_is_not_warned_of(small: Any) -> None:
+    slip = {one("web"): 0.0002, WILD_PAIR: 0.9998}
+    answer = cross(small, {"web": one("web")}, {"web": slip})
+    assert not said(answer, "web-web")
+    assert not said(answer, "dies-in-egg"), "1 in 4 of 1 in 5,000 eggs"
+    assert said(answer, "welfare-neurological"), "the sire shows it"
+    sure = {one("web"): 0.9998, WILD_PAIR: 0.0002}
+    assert "Applies with" not in said(cross(small, {"web": one("web")}, {"web": sure}), "web-web")[0][1]
+
+
 def test_cautions__a_pairing_may_be_met_either_way_round(small: Any) -> None:
     """Two sides at one half each in both parents: 7/16 either way round, 1/4 one way only."""
     doubt = {locus: {one(locus): 0.5, WILD_PAIR: 0.5} for locus in ("sun", "twig")}

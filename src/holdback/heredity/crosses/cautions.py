@@ -23,6 +23,15 @@ _FLAG_LEVEL = {
     "hatchling vigour": "note",
     "husbandry": "note",
 }
+_WORTH_TELLING = 0.01
+"""Chance that parents carry a thing below which it is not spoken of: records may err, so nothing is ever quite out."""
+
+_WORTH_TELLING_OF_YOUNG = 0.001
+"""The same for a look, or a loss, among the young."""
+
+_SURE = 0.995
+"""Chance from which a thing counts as sure."""
+
 _PARENTS = ("sire", "dam")
 
 
@@ -42,7 +51,11 @@ def cautions(crosses: Sequence[tuple[float, Cross]], lost: float, lost_after: fl
         Each said once.
     """
     every = [cross for _, cross in crosses]
-    rules = [(rule, chance) for rule in every[0].catalogue.pairing_cautions if (chance := _chance(rule, crosses))]
+    rules = [
+        (rule, chance)
+        for rule in every[0].catalogue.pairing_cautions
+        if (chance := _chance(rule, crosses)) >= _WORTH_TELLING
+    ]
     warned = [{*rule.sire, *rule.dam} for rule, _ in rules]
     said = [Caution(rule.code, rule.level, _with_doubt(rule, chance)) for rule, chance in rules]
     for cross in every:
@@ -57,11 +70,11 @@ def cautions(crosses: Sequence[tuple[float, Cross]], lost: float, lost_after: fl
 def _losses(lost: float, lost_after: float) -> list[Caution]:
     """How many young the genes themselves cost."""
     said = []
-    if lost > 0.0:
+    if lost >= _WORTH_TELLING_OF_YOUNG:
         who = _sentence(in_words(lost))
         message = f"{who} will die before hatching of what they inherit. Count them when you judge ratios."
         said.append(Caution("dies-in-egg", "think", message))
-    if lost_after > 0.0:
+    if lost_after >= _WORTH_TELLING_OF_YOUNG:
         message = f"{_sentence(in_words(lost_after))} will hatch and then die of what they inherit."
         said.append(Caution("dies-after-hatching", "stop", message))
     return said
@@ -97,7 +110,7 @@ def _applies(rule: PairingCaution, cross: Cross) -> float:
 
 def _with_doubt(rule: PairingCaution, chance: float) -> str:
     """Message of a pairing, with the chance that it applies and its trust."""
-    doubt = "" if chance >= 1.0 - 1e-9 else f" Applies with a chance of {in_words(chance, of='')}: not both are sure."
+    doubt = "" if chance >= _SURE else f" Applies with a chance of {in_words(chance, of='')}: not both are sure."
     return rule.message + doubt + _trust_in_words(rule.mark)
 
 
@@ -121,13 +134,11 @@ def _possible(cross: Cross, locus: str) -> set[str]:
     """Alleles, by what they count as, that a young may have at a locus."""
     if locus not in cross.alleles:
         return set()
-    return {
-        cross.book.identity(allele)
-        for both, odds in cross.both_at(locus).items()
-        if odds > 0.0
-        for alleles in both
-        for allele in alleles
-    }
+    chances: dict[str, float] = {}
+    for both, odds in cross.both_at(locus).items():
+        for same in {cross.book.identity(allele) for alleles in both for allele in alleles}:
+            chances[same] = chances.get(same, 0.0) + odds
+    return {same for same, chance in chances.items() if chance >= _WORTH_TELLING}
 
 
 def _flags(cross: Cross) -> list[Caution]:
@@ -139,11 +150,12 @@ def _flags(cross: Cross) -> list[Caution]:
             if not entry.flags:
                 continue
             same = cross.book.identity(allele)
-            two = any(
-                odds > 0.0 and all(cross.book.copies(same, alleles) for alleles in both)
-                for both, odds in cross.both_at(locus).items()
+            found = cross.both_at(locus).items()
+            some = math.fsum(odds for both, odds in found if any(cross.book.copies(same, each) for each in both))
+            two = math.fsum(odds for both, odds in found if all(cross.book.copies(same, each) for each in both))
+            said.extend(
+                _flag(entry.name, flag) for flag in entry.flags if (some if flag.copies == 1 else two) >= _WORTH_TELLING
             )
-            said.extend(_flag(entry.name, flag) for flag in entry.flags if flag.copies == 1 or two)
     return said
 
 
@@ -180,7 +192,7 @@ def _hiders(cross: Cross) -> list[Caution]:
     for part in cross.parts:
         for found in part.classes.values():
             for look in found.seen.looks:
-                if look.hides and len(cross.order) > 1 and max(found.hatching) > 0.0:
+                if look.hides and len(cross.order) > 1 and max(found.hatching) >= _WORTH_TELLING_OF_YOUNG:
                     message = (
                         f"{look.label} hides other genes: what else such a young carries is known from its parents "
                         "only."
@@ -194,7 +206,7 @@ def _hard_to_see(crosses: Sequence[Cross]) -> list[Caution]:
     names: dict[str, None] = {}
     for part in (part for cross in crosses for part in cross.parts):
         for found in part.classes.values():
-            if max(found.hatching) > 0.0:
+            if max(found.hatching) >= _WORTH_TELLING_OF_YOUNG:
                 names.update((look.label, None) for look in found.seen.looks if look.ease is not Ease.PLAIN)
     if not names:
         return []
@@ -277,8 +289,8 @@ def _trust(cross: Cross) -> list[Caution]:
 
 def _claimed(parent: GenotypeBelief, locus: str) -> bool:
     """Whether a parent's genes at a locus rest on a claim."""
-    carried = any(odds > 0.0 and alleles != WILD_PAIR for alleles, odds in parent.at(locus).items())
-    return carried and parent.basis.get(locus, Basis.CLAIMED) in (Basis.CLAIMED, Basis.ASSUMED)
+    carried = sum(odds for alleles, odds in parent.at(locus).items() if alleles != WILD_PAIR)
+    return carried >= _WORTH_TELLING and parent.basis.get(locus, Basis.CLAIMED) in (Basis.CLAIMED, Basis.ASSUMED)
 
 
 def _named(cross: Cross, locus: str, *parents: GenotypeBelief) -> str:
