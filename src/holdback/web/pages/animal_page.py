@@ -12,7 +12,7 @@ from holdback.web.pages import family
 from holdback.web.pages.animal_words import PRONOUN, article, noun
 from holdback.web.pages.conflict_words import Misfit, misfits_of
 from holdback.web.pages.gene_words import claims_in_words, looks_in_words
-from holdback.web.pages.test_breeding import doubtful_alleles, gene_tests
+from holdback.web.pages.settling import doubtful_alleles, gene_tests
 from holdback.web.pages.wording import SURE, WORTH_TELLING
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import Animal

@@ -62,7 +62,7 @@ def title_sentences(
         )
         plain += f" {she} {verb} {listed(certain)}."
     doubts = [f"{part.name}, {about(part.chance)}" for part in hidden if _LEAST_IN_TITLE <= part.chance < SURE]
-    doubts += [f"{look.name}, {about(look.chance)}" for look in looks if _LEAST_IN_TITLE <= look.chance < SHOWN]
+    doubts += [f"{look.name}, {about(look.chance)}" for look in looks if look.chance < SHOWN]
     shown = doubts[:3]
     more = f", and {len(doubts) - 3} more below" if len(doubts) > 3 else ""
     return plain, (f"{she} may carry {'; '.join(shown)}{more}." if shown else "")

@@ -1,26 +1,37 @@
-"""Who carries a gene here, by what is written of each animal."""
+"""Who carries a gene here: by all records where that is quick, else by what is written of each animal."""
 
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 
 from django.db.models import Count, Q
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from holdback.answers import Answers
+from holdback.bridge import ready_answers, records_fingerprint
+from holdback.bridge.cached import Shelf
 from holdback.collection.estimate import Basis
+from holdback.errors import HoldbackError
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import Allele
+from holdback.web.pages.belief_words import NUMBER_SETTLED
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.drawing import belief_bar
 from holdback.web.pages.family import linked
 from holdback.web.pages.templatetags.notebook import basis
-from holdback.web.pages.wording import about
+from holdback.web.pages.wording import SURE, about
 from holdback.web.records.models import Animal, Claim, Look
 from holdback.web.records.queries import present_animals
 
 SHOWN = 30
 """Animals listed on a gene's page."""
+
+LEAST = 0.05
+"""Chance of carrying from which an animal is counted."""
+
+_shelf = Shelf(32)
 
 
 def counts_here() -> Counter[str]:
@@ -34,7 +45,88 @@ def counts_here() -> Counter[str]:
     return counts
 
 
-def carriers(allele: Allele, catalogue: Catalogue) -> tuple[Table | None, int]:
+@dataclass(frozen=True, slots=True)
+class Carriers:
+    """Animals that carry a gene, or may.
+
+    Parameters
+    ----------
+    table : Table or None
+        The surest; None where there are none.
+    total : int
+        How many there are.
+    by_beliefs : bool
+        Whether all records were weighed; else the list is of what is written.
+    """
+
+    table: Table | None
+    total: int
+    by_beliefs: bool
+
+
+def carriers(allele: Allele, catalogue: Catalogue) -> Carriers:
+    """Animals that carry a gene or may, surest first; kept until the records change."""
+    key = (records_fingerprint(), allele.key)
+    found: Carriers | None = _shelf.get(key)
+    if found is None:
+        found = _carriers(allele, catalogue)
+        _shelf.put(key, found)
+    return found
+
+
+def _carriers(allele: Allele, catalogue: Catalogue) -> Carriers:
+    try:
+        answers = ready_answers()
+    except HoldbackError:  # the records do not hold together; what is written can still be listed
+        answers = None
+    if answers is None:
+        return Carriers(*_as_written(allele), by_beliefs=False)
+    return Carriers(*_by_beliefs(answers, allele, catalogue), by_beliefs=True)
+
+
+def _by_beliefs(answers: Answers, allele: Allele, catalogue: Catalogue) -> tuple[Table | None, int]:
+    """Animals by their beliefs, with the chance and how it is known."""
+    standing = catalogue.stands_for(allele.key)
+    found = []
+    for name in answers.collection.animals:
+        copies = answers.beliefs.copies(name, allele.locus, standing)
+        if 1 - copies[0] >= LEAST:
+            found.append((copies, name))
+    found.sort(key=lambda each: (each[0][0], each[1]))
+    listed = found[:SHOWN]
+    animals = {
+        one.tag: one for one in present_animals().filter(tag__in=[name for _, name in listed]).order_by("living")
+    }
+    lines = [
+        [
+            _who(animals[name]) if name in animals else name,
+            format_html("{} {}", belief_bar(copies, allele.name, is_mini=True), _words(copies)),
+            _known_how(answers, name, allele.locus, standing),
+        ]
+        for copies, name in listed
+    ]
+    heads = [Column("Animal"), Column(allele.name), Column("How known", is_full=True)]
+    return (Table(heads, lines) if lines else None), len(found)
+
+
+def _words(copies: tuple[float, float, float]) -> str:
+    """Whether it carries the gene, in words."""
+    some = copies[1] + copies[2]
+    if some < SURE:
+        return f"may carry it, {about(some)}"
+    return "two copies" if copies[2] >= NUMBER_SETTLED else "carries it"
+
+
+def _known_how(answers: Answers, name: str, locus: str, allele: str) -> SafeString:
+    """How it is known, with the sentence that says why."""
+    grounds = answers.grounds(name, locus)
+    if grounds.allele != allele:  # what it likelier has at the same place is told on its own page
+        return basis(Basis.BY_DESCENT)
+    word = "seen" if grounds.basis is Basis.MEASURED else ""
+    return format_html('{}<br><span class="second small">{}</span>', basis(grounds.basis, word), grounds.sentence)
+
+
+def _as_written(allele: Allele) -> tuple[Table | None, int]:
     """Animals that show or are said to carry a gene, surest first, and how many there are."""
     shown = Q(looks__allele=allele.key, looks__copies__gt=0)
     said = Q(claims__allele=allele.key, claims__none__lt=1)

@@ -106,8 +106,11 @@ def _animals(ids: set[str]) -> Mapping[str, Animal]:
 def _misfit(conflict: Conflict, answers: Answers, animals: Mapping[str, Animal]) -> Misfit:
     told = conflict.explanations[:LISTED]
     then = [_then(each, animals.get(_first_young(each, conflict, answers))) for each in told]
-    heads = [Column("What would explain it", is_full=True), Column("How well it fits"), Column("Then", is_full=True)]
-    lines = [[each.words, in_hundred(each.chance), what] for each, what in zip(told, then, strict=True)]
+    heads = [Column("What would explain it", is_full=True), Column("Fits"), Column("Then", is_full=True)]
+    lines = [
+        [each.words, format_html('<span class="nb">{}</span>', in_hundred(each.chance)), what]
+        for each, what in zip(told, then, strict=True)
+    ]
     is_mild = conflict.code in SUGGESTED or conflict.code == TALLY
     is_table = len(lines) > 1 and conflict.code != TALLY
     only = SafeString()

@@ -106,7 +106,7 @@ def _modes(verdict: Verdict) -> Table:
 
 
 def _pairings(found: Pairings) -> Table:
-    heads = [Column("Pairing"), Column("Right after one clutch"), Column("Eggs to settle it", is_number=True)]
+    heads = [Column("Pairing"), Column("Named rightly after one clutch"), Column("Eggs to settle it", is_number=True)]
     heads.append(Column("Mind", is_full=True))
     lines = [
         [

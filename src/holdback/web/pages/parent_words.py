@@ -14,6 +14,10 @@ SHOWN = 0.95
 """Chance from which a look is said as shown without its chance; the animal's page has the number."""
 
 
+LEAST_SEEN = 0.05
+"""Chance from which a look is spoken of: rarer ones are slips of the eye."""
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
     """A look at one locus with its chance."""
@@ -60,7 +64,7 @@ def seen(belief: GenotypeBelief, catalogue: Catalogue) -> list[Seen]:
             label = catalogue.look(locus, alleles).label
             if label:
                 chances[label] = chances.get(label, 0.0) + chance
-        found += [Seen(label, chance) for label, chance in chances.items() if chance >= WORTH_TELLING]
+        found += [Seen(label, chance) for label, chance in chances.items() if chance >= LEAST_SEEN]
     return sorted(found, key=lambda each: -each.chance)
 
 

@@ -104,7 +104,7 @@ def gene(request: HttpRequest, key: str) -> HttpResponse:
     catalogue = catalogue_of_records()
     allele = _found(key, catalogue)
     text, doubt = gene_page.lede(allele, catalogue)
-    table, total = carriers(allele, catalogue)
+    here = carriers(allele, catalogue)
     changed = GeneChange.objects.filter(kind="allele", key=key).first()
     context = {
         "room": "Almanac",
@@ -117,8 +117,7 @@ def gene(request: HttpRequest, key: str) -> HttpResponse:
         "standing": gene_page.standing_table(allele, catalogue),
         "cautions": gene_page.gene_cautions(allele, catalogue),
         "combos": gene_page.combos_with(allele, catalogue),
-        "carriers": table,
-        "total": total,
+        "here": here,
         "changed": changed,
     }
     return render(request, "pages/gene.html", context)
