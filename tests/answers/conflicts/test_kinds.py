@@ -208,7 +208,7 @@ def test_rivals__weights_are_prior_times_likelihood() -> None:
     brood = beliefs.family.broods[0]
     priors = {one.animal: one.prior for one in breeders.rivals(brood, is_sire=True)}
     assert priors == pytest.approx({"M": 0.01 / 3, "?": 0.02 / 3})
-    rivalry = Weighing(beliefs, breeders, Screen(beliefs, breeders), beliefs.memory).rivalry(brood)
+    rivalry = Weighing(beliefs, breeders, Screen(beliefs, breeders)).rivalry(brood)
     assert rivalry.as_recorded + sum(map(rivalry.chance, rivalry.hypotheses)) == pytest.approx(1.0)
     odds = {(one.kind, one.animal): rivalry.chance(one) / rivalry.as_recorded for one in rivalry.hypotheses}
     unknown, male = odds[Kind.SIRE, "?"] / priors["?"], odds[Kind.SIRE, "M"] / priors["M"]

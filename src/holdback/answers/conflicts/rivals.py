@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 
@@ -12,19 +13,25 @@ from holdback.answers.conflicts.candidates import Breeders, Rival
 from holdback.answers.conflicts.conflict import Kind
 from holdback.answers.conflicts.screening import Screen, pair_table
 from holdback.answers.conflicts.whatif import OtherParent, has_one_sire_node, log_ratio_of, other_parent
+from holdback.answers.conflicts.written import Gametes, written_percentages
 from holdback.collection.model import NO_SIRE, Candidate, Sex
-from holdback.heredity.beliefs.beliefs import Beliefs
-from holdback.heredity.beliefs.evidence import FloatArray
+from holdback.heredity.beliefs.assembly import Assembly
+from holdback.heredity.beliefs.beliefs import Beliefs, pairs_of_states
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
-from holdback.heredity.beliefs.inference import infer
-from holdback.heredity.beliefs.memory import Memory
-from holdback.heredity.beliefs.unit import Unit
+from holdback.heredity.beliefs.inference import layouts_of
+from holdback.heredity.beliefs.layout import Layout
+from holdback.heredity.beliefs.recombination_grid import grid_of
+from holdback.heredity.beliefs.unit import Group, Unit, batches, group_of
+from holdback.heredity.network import Plan, TooWide
 
 _LIKELY_RIVAL = 0.02
 """Weight, against the records as they are, from which a rival may be the second sire of a clutch."""
 
 _LIKELY_SWAP = 0.1
 """Weight of swapped young, against the records as they are, from which the parents are asked about too."""
+_MOST_ENTRIES = 2_000_000
+"""Table entries up to which a clutch with a sire for every egg is worked out."""
 _HATCHES_APART = 0.02
 """Chance that a young hatches more than a week from its clutch; an assumption, no source."""
 
@@ -106,14 +113,11 @@ class Weighing:
         Who may be a parent.
     screen : Screen
         Where the parts of the pedigree stand ready.
-    memory : Memory
-        For the few questions that need a pedigree of their own.
     """
 
     beliefs: Beliefs
     breeders: Breeders
     screen: Screen
-    memory: Memory
     _pairs: dict[tuple[str, str], FloatArray] = field(default_factory=dict, repr=False)
 
     def rivalry(self, brood: Brood, *, strange: Sequence[str] = (), only_strange: bool = False) -> Rivalry:
@@ -141,6 +145,7 @@ class Weighing:
         if brood.dam is not None:
             dam = other_parent(unit, rewired, brood, is_sire=False)
             found += self._parents(dam, self.breeders.rivals(brood, is_sire=False))
+        found = self._as_written(brood, found, sire, dam)
         if sire is not None:
             found += self._without_sire(unit, brood)
             found += self._two_sires(unit, brood, found)
@@ -155,6 +160,46 @@ class Weighing:
             weight = math.log(rival.prior) + other.log_ratio(chances)
             found.append(Hypothesis(rival.kind, rival.animal, weight, was_there=rival.was_there))
         return found
+
+    def _as_written(
+        self, brood: Brood, found: Sequence[Hypothesis], sire: OtherParent | None, dam: OtherParent | None
+    ) -> list[Hypothesis]:
+        """Hypotheses with what the percentages on the young say of the parents that were meant."""
+        alleles = {key: locus.alleles for key, locus in self.beliefs.evidence.loci.items()}
+        by_sire, by_dam = self._known_gametes(brood.sires[0].animal, sire), self._known_gametes(brood.dam, dam)
+        breeders = self.breeders
+        written = written_percentages(
+            brood, breeders.collection, breeders.catalogue, alleles, sire=by_sire, dam=by_dam
+        )  # fmt: skip
+        if not written.unmet:
+            return list(found)
+        nests = {one.key: one for one in self.beliefs.family.broods}
+        weighed = []
+        for each in found:
+            new_sire, new_dam = by_sire, by_dam
+            if each.kind is Kind.SWAP:
+                nest = nests.get(each.nest)
+                new_sire = partial(self._gametes, nest.sires[0].animal if nest else UNKNOWN_SIRE)
+                new_dam = partial(self._gametes, nest.dam if nest else None)
+            elif each.kind is Kind.DAM:
+                new_dam = partial(self._gametes, each.animal)
+            else:
+                new_sire = partial(self._gametes, each.animal)
+            factor = written.log_factor(new_sire, new_dam)
+            weighed.append(replace(each, log_weight=each.log_weight + factor))
+        return weighed
+
+    def _known_gametes(self, parent: str | None, other: OtherParent | None) -> Gametes:
+        """Gametes of a recorded parent as it was known without the brood."""
+        if other is None or parent not in other.unit.layout.animals:
+            return partial(self._gametes, parent)
+        loci = other.unit.evidence.loci
+
+        def gametes(key: str) -> FloatArray:
+            states, chances = other.without_young(str(parent), key)
+            return np.asarray(pair_table(pairs_of_states(loci[key], states, chances), loci[key]).sum(axis=1))
+
+        return gametes
 
     def _swaps(self, unit: Unit, brood: Brood, young: str) -> list[Hypothesis]:
         """The young is of another clutch that hatched about then, or of none on record."""
@@ -219,7 +264,27 @@ class Weighing:
             {animal: sex for animal, sex in self.beliefs.family.sexes.items() if animal in here},
             tuple(one for one in broods if one.young[0] in here),
         )
-        again = infer(family, self.beliefs.evidence, memory=self.memory)
+        again = _log_likelihood(family, self.beliefs.evidence)
+        if again is None:
+            return []
         prior = math.log(self.breeders.catalogue.records["mixed_clutch"].value / len(mates))
-        ratio = again.log_likelihood - sum(one.log_likelihood for one in units)
+        ratio = again - sum(one.log_likelihood for one in units)
         return [Hypothesis(Kind.TWO_SIRES, best.animal, prior + ratio)]
+
+
+def _log_likelihood(family: Family, evidence: Evidence) -> float | None:
+    """Exact log likelihood of a pedigree; None where that would take too long."""
+    total = 0.0
+    try:
+        for layout in layouts_of(family, evidence):
+            groups = [_group(layout, evidence, loci) for loci in batches(evidence)]
+            total += Unit(layout, evidence, tuple(groups)).log_likelihood
+    except TooWide:
+        return None
+    return total
+
+
+def _group(layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence]) -> Group:
+    grid = grid_of(loci[0].linkage)
+    assembly = Assembly(layout, evidence, loci, grid.r)
+    return group_of(assembly, grid, Plan(assembly.graph, most_entries=_MOST_ENTRIES))

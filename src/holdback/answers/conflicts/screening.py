@@ -8,7 +8,7 @@ locus, which flatters it, so that little is overlooked.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -78,14 +78,14 @@ class OddBroods:
         return list(dict.fromkeys([*self.sides, *self.young]))
 
 
-def odd_records(beliefs: Beliefs) -> Iterator[OddRecord]:
-    """Looks and claims that are probably wrong, and that their relatives speak against."""
+def odd_records(beliefs: Beliefs, animals: Container[str] | None = None) -> Iterator[OddRecord]:
+    """Looks and claims, of some or all animals, that are probably wrong and that their relatives speak against."""
     for key, locus in beliefs.evidence.loci.items():
         population = np.outer(locus.frequencies, locus.frequencies) * locus.survival
         population /= population.sum()
         for animal, records in locus.records.items():
             counted = [record for record in records if record.counted and record.wrong.any()]
-            if not counted:
+            if not counted or (animals is not None and animal not in animals):
                 continue
             part = beliefs.part(animal, key)
             states = part.states(animal)

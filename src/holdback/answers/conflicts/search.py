@@ -46,26 +46,38 @@ def conflicts_of_genes(
     words = BroodWords(collection, catalogue, beliefs, breeders)
     told = [one for one in map(words.settled_sire, beliefs.family.broods) if one is not None]
     explained: set[str] = set()
+    known: dict[str, Rivalry] = {}
     while asked:
-        weighing = Weighing(beliefs, breeders, screen, memory)
+        weighing = Weighing(beliefs, breeders, screen)
         words = BroodWords(collection, catalogue, beliefs, breeders)
-        doubted = list(odd_records(beliefs))
-        rivalries = [_rivalry(brood, odd, weighing) for brood in beliefs.family.broods if brood.key in asked]
+        broods = [one for one in beliefs.family.broods if one.key in asked and beliefs.exact_unit_of(one.young[0])]
+        near = {one for brood in broods for one in (*brood.young, *beliefs.family.parents(brood.young[0]))}
+        doubted = list(odd_records(beliefs, near))
+        known = {one.brood.key: one for one in known.values() if _is_untouched(one, beliefs)}
+        known |= {brood.key: _rivalry(brood, odd, weighing) for brood in broods if brood.key not in known}
+        rivalries = [known[brood.key] for brood in broods]
         found = [(one, conflict) for one in rivalries if (conflict := words.of_brood(one, doubted)) is not None]
         if not found:
             break
         surest, conflict = min(found, key=lambda one: one[0].log_recorded - one[0].log_total)
         told.append(conflict)
-        explained |= {one.record.key for one in words.covered(surest, doubted)}
         asked = [one.brood.key for one, _ in found if one is not surest]
         likeliest = surest.hypotheses[0]
         if surest.chance(likeliest) > _LIKELIER and conflict.code != "CNF-022":
             beliefs = infer(corrected(beliefs.family, surest.brood, likeliest), beliefs.evidence, memory=memory)
             screen = Screen(beliefs, breeders)
+        else:
+            explained |= {one.record.key for one in words.covered(surest, doubted)}
     doubted = [one for one in odd_records(beliefs) if one.record.key not in explained]
     told += [record_conflict(one, collection, catalogue, beliefs) for one in doubted]
     told += [sex_conflict(one, collection, catalogue) for one in odd_sexes(beliefs)]
     return told, beliefs
+
+
+def _is_untouched(rivalry: Rivalry, beliefs: Beliefs) -> bool:
+    """Whether no correction since has changed the part of the pedigree of a brood."""
+    other = rivalry.sire or rivalry.dam
+    return other is not None and other.unit.layout.broods == beliefs.unit_of(rivalry.brood.young[0]).layout.broods
 
 
 def _rivalry(brood: Brood, odd: OddBroods, weighing: Weighing) -> Rivalry:

@@ -11,7 +11,7 @@ Notation: z are the switches of the part (doubtful sires, hidden looks); F carri
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -216,6 +216,7 @@ class OtherParent:
     parts: Mapping[str, tuple[Part, ...]]
     log_evidence: Mapping[str, FloatArray]
     states: Mapping[str, States]
+    _marginals: dict[tuple[int, str], FloatArray] = field(default_factory=dict, repr=False)
 
     def log_ratio(self, chances: Mapping[str, FloatArray]) -> float:
         """Log likelihood with another parent, less that of the records as they are.
@@ -250,7 +251,17 @@ class OtherParent:
         by_state = np.logaddexp.reduce((logs + self.unit.log_outside(locus)).reshape(len(logs), -1), axis=1) + prior
         weights = np.exp(by_state - np.logaddexp.reduce(by_state))
         parts = self.parts[locus]
-        return parts[0].states(animal), weights @ np.array([part.posterior(animal) for part in parts])
+        return parts[0].states(animal), weights @ np.array([self._posterior(part, animal) for part in parts])
+
+    def _posterior(self, part: Part, animal: str) -> FloatArray:
+        """Chance of each state of an animal; the marginals of a whole batch are read once."""
+        assembly = part.group.assembly
+        if animal not in assembly.number:
+            return part.posterior(animal)
+        key = (id(part.calibrated), animal)
+        if key not in self._marginals:
+            self._marginals[key] = part.calibrated.marginal(assembly.number[animal])
+        return part.mixed(self._marginals[key])[: assembly.states[animal].size]
 
     def unknown(self) -> dict[str, FloatArray]:
         """Weights of an animal of unknown descent."""
@@ -265,7 +276,7 @@ class OtherParent:
             evidence = self.unit.evidence.loci[locus]
             if is_here:
                 own = self.parts[locus][0].states(animal)
-                chances = np.array([part.posterior(animal) for part in self.parts[locus]])
+                chances = np.array([self._posterior(part, animal) for part in self.parts[locus]])
             else:
                 part = beliefs.part(animal, locus)
                 own = part.states(animal)
