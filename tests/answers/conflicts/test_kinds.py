@@ -188,6 +188,16 @@ def test_percent_that_the_parents_give__is_no_conflict() -> None:
     assert conflicts([*rows, *young(["50% het Clown"], sire="S", dam="D")]) == ()
 
 
+def test_percent_of_another_dam__points_to_her() -> None:
+    """Written 50 % het of a gene that neither recorded parent has on record; the other female of that week has it."""
+    rows = [bought("S", "Normal", "male"), _PLAIN, bought("E", "het Clown", "female")]
+    rows += young(["50% het Clown"], sire="S", dam="D", clutch="C1")
+    rows += young(["50% het Clown"] * 3, sire="S", dam="E", clutch="C2", name="L")
+    clutches = [_clutch(sires="S"), {"id": "C2", "dam": "E", "sires": "S"}]
+    first = _only(conflicts(rows, clutches=clutches), "CNF-020").explanations[0]
+    assert (first.kind, first.instead) == (Kind.DAM, "E")
+
+
 def test_tally__counts_what_is_left_out() -> None:
     rows = [bought("S", "Normal", "male"), _PLAIN, *young(["Normal"] * 2, sire="S", dam="D", clutch="C1")]
     clutch = _clutch(sires="S", eggs=6, slugs=1, hatched="2024-07-01")

@@ -20,6 +20,8 @@ from holdback.species.model import WILD, Allele, pair
 FAR_OFF = 0.15
 """Difference from which a percentage on paper is told."""
 _HARDLY = 0.05
+_HARDLY_AT_ALL = 0.005
+"""Chance up to which a doubtful look is told: still small if doubt is ten times likelier of a carrier (assumed)."""
 _SURELY = 0.95
 _ALIVE = 0.5
 """Chance to die of it from which a pair of alleles is not expected in a living animal."""
@@ -116,15 +118,15 @@ def _group(animal: str, claim: TextClaim, catalogue: Catalogue, beliefs: Beliefs
         return None
     allele = catalogue.stands_for(gene.allele)
     locus = catalogue.alleles[allele].locus
-    now = round(sum(beliefs.copies(animal, locus, allele)[1:]), 2)
+    now = round(sum(beliefs.copies(animal, locus, allele)[1:]), 3)
     claimed = gene.copies[1] + gene.copies[2]
     is_doubtful = gene.said == ASSUMED
-    if (now > _HARDLY) if is_doubtful else (abs(now - claimed) <= FAR_OFF):
+    if (now > _HARDLY_AT_ALL) if is_doubtful else (abs(now - claimed) <= FAR_OFF):
         return None
     brood = beliefs.family.brood_of(animal)
     nest = brood.key if brood else animal
     written = f"{gene.source} {gene.name}"
-    return _Group(nest, allele, gene.name, written, is_doubtful, claimed, now)
+    return _Group(nest, allele, gene.name, written, is_doubtful, claimed, round(now, 2))
 
 
 def _paper(

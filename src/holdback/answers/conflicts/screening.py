@@ -67,10 +67,11 @@ class OddSex:
 
 @dataclass
 class OddBroods:
-    """Broods worth working out: by key, with the sides and the young that are odd."""
+    """Broods worth working out: by key, with the sides and the young that are odd, or for a percentage written."""
 
     sides: dict[str, list[bool]] = field(default_factory=dict)
     young: dict[str, list[str]] = field(default_factory=dict)
+    paper: set[str] = field(default_factory=set)
 
     @property
     def keys(self) -> list[str]:

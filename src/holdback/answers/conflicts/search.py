@@ -7,6 +7,7 @@ from dataclasses import replace
 from holdback.answers.conflicts.broods import BroodWords
 from holdback.answers.conflicts.candidates import Breeders
 from holdback.answers.conflicts.conflict import Conflict, Kind
+from holdback.answers.conflicts.papers import paper_conflicts
 from holdback.answers.conflicts.rivals import Hypothesis, Rivalry, Weighing
 from holdback.answers.conflicts.screening import OddBroods, Screen, odd_records, odd_sexes
 from holdback.answers.conflicts.singles import record_conflict, sex_conflict
@@ -38,10 +39,13 @@ def conflicts_of_genes(
     """
     screen = Screen(beliefs, breeders)
     odd = screen.odd_broods()
+    papers = paper_conflicts(collection, catalogue, beliefs)
+    off = {one.animals[0] for one in papers if one.code == "CNF-031"}
+    odd.paper = {brood.key for brood in beliefs.family.broods if off & set(brood.young)}
     asked = [
         brood.key
         for brood in beliefs.family.broods
-        if brood.key in odd.keys or (breeders.is_misdated(brood) and beliefs.exact_unit_of(brood.young[0]) is not None)
+        if brood.key in odd.keys or brood.key in odd.paper or breeders.is_misdated(brood)
     ]
     words = BroodWords(collection, catalogue, beliefs, breeders)
     told = [one for one in map(words.settled_sire, beliefs.family.broods) if one is not None]
@@ -83,7 +87,7 @@ def _is_untouched(rivalry: Rivalry, beliefs: Beliefs) -> bool:
 def _rivalry(brood: Brood, odd: OddBroods, weighing: Weighing) -> Rivalry:
     """Rivals of a brood; of one that is odd only for its young, the young first."""
     strange = odd.young.get(brood.key, brood.young if len(brood.young) == 1 else ())
-    is_whole = brood.key in odd.sides or weighing.breeders.is_misdated(brood)
+    is_whole = brood.key in odd.sides or brood.key in odd.paper or weighing.breeders.is_misdated(brood)
     return weighing.rivalry(brood, strange=[one for one in strange if one in brood.young], only_strange=not is_whole)
 
 
