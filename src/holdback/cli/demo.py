@@ -20,12 +20,10 @@ def run(arguments: argparse.Namespace) -> int:
 
     folder = _use_demo_folder(fresh=arguments.fresh)
     start_django()
-    from holdback.bridge import catalogue_of_records, collection_around
+    from holdback.bridge import answers as all_answers
 
     _load_once()
-    from holdback.answers import Answers
-
-    answers = Answers(collection_around([SIRE, DAM]), catalogue_of_records())
+    answers = all_answers()
     print_wrapped("The keeper, the places, the lines and every animal of this demo are invented.")
     print()
     print_pair(answers.odds(SIRE, DAM, want=WANT), answers.catalogue)
