@@ -86,9 +86,19 @@ def test_evidence_of__below_a_carrier_a_claim_only_repeats_the_parents(text: str
     assert record(locus, "claim:S:clown").counted
 
 
-def test_evidence_of__below_parents_without_the_gene_a_claim_counts() -> None:
-    locus = of_young("66% het Clown", sire="Pastel", dam="not Clown").loci["clown"]
-    assert record(locus, "claim:K:clown").counted
+def test_evidence_of__below_parents_without_the_gene_a_number_counts_and_a_guess_does_not() -> None:
+    for text, counts in (("het Clown", True), ("66% het Clown", True), ("poss het Clown", False)):
+        locus = of_young(text, sire="Pastel", dam="Normal").loci["clown"]
+        assert record(locus, "claim:K:clown").counted is counts
+
+
+def test_evidence_of__a_possible_look_below_parents_is_half_a_look() -> None:
+    """Missed .15, imagined .03: half of .85 and .03, and half of their mean with two copies."""
+    locus = of_young("Pastel poss YB", sire="Pastel", dam="Normal").loci["yb"]
+    said = record(locus, "claim:K:yellow-belly").likelihood
+    seen = record(of_young("Pastel YB", sire="Pastel", dam="Normal").loci["yb"], "look:K:yb").likelihood
+    assert said == pytest.approx(0.5 * seen + 0.5 * seen.mean())
+    assert 2.0 < said[0, 1] / said[0, 0] < 5.0
 
 
 def test_evidence_of__an_ancestor_further_up_is_enough() -> None:

@@ -9,14 +9,19 @@ import numpy as np
 
 from holdback.heredity.beliefs.claims import claim_in_words, claim_likelihood
 from holdback.heredity.beliefs.evidence import FloatArray, GeneRecord, RecordKind
-from holdback.heredity.beliefs.looks import BoolArray, LocusLooks
+from holdback.heredity.beliefs.looks import BoolArray, LocusLooks, frozen
 from holdback.heredity.beliefs.stated import copies_seen
 from holdback.heredity.beliefs.texts import TextAtLocus, TextClaim, TextGenes
 from holdback.heredity.beliefs.told import Told
-from holdback.heredity.shorthand.reading import Copies, ReadGene
+from holdback.heredity.shorthand.reading import ASSUMED, Copies, ReadGene
+from holdback.heredity.shorthand.tokens import is_recessive
 from holdback.species.catalogue import Catalogue
+from holdback.species.model import WILD, pair
 
 _NOTHING = TextAtLocus()
+
+_HALF_SEEN = 0.5
+"""How far "possible X" of a gene that shows is taken as a look (an assumption)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,13 +38,19 @@ class ClaimRecords:
         Species.
     below : mapping of str to frozenset of str
         Standing allele to the animals that have a recorded ancestor whose record names it.
+    descended : frozenset of str
+        Animals with a recorded parent. A possibility without a number said of one is a guess at what its parents gave:
+        of a gene that shows it counts as half a look, of a hidden one not at all.
     """
 
     looks: LocusLooks
     population: FloatArray
     catalogue: Catalogue
     below: Mapping[str, frozenset[str]]
-    _made: dict[tuple[int, Copies, float, frozenset[str]], tuple[FloatArray, BoolArray]] = field(default_factory=dict)
+    descended: frozenset[str] = frozenset()
+    _made: dict[tuple[int, Copies | None, float, frozenset[str]], tuple[FloatArray, BoolArray]] = field(
+        default_factory=dict
+    )
 
     def of(self, animal: str, text: TextGenes, told: Sequence[Told], *, is_hidden: bool) -> Iterator[GeneRecord]:
         """Records of one animal.
@@ -89,9 +100,15 @@ class ClaimRecords:
         """Record of a claim of the text; `within` are the looks by which the rest of what it says is known."""
         gene = claim.gene
         allele = self.catalogue.stands_for(gene.allele)
-        repeats = animal in self.below.get(allele, frozenset()) and not claim.is_proven
-        trust = self.catalogue.records["claim_trust"].value
-        likelihood, wrong = self._claim(allele, gene.copies, trust, within)
+        is_guess = gene.said == ASSUMED and animal in self.descended
+        is_below = animal in self.below.get(allele, frozenset())
+        if is_guess and not is_recessive(self.catalogue.alleles[gene.allele]):
+            likelihood, wrong = self._half_seen(allele)
+            counts = True
+        else:
+            trust = self.catalogue.records["claim_trust"].value
+            likelihood, wrong = self._claim(allele, gene.copies, trust, within)
+            counts = gene.copies is not None and (claim.is_proven or not (is_guess or is_below))
         words = claim_in_words(gene.copies, gene.source, gene.name, gene.allele, catalogue=self.catalogue)
         return GeneRecord(
             key=f"claim:{animal}:{allele}",
@@ -100,8 +117,21 @@ class ClaimRecords:
             words=words.replace("said to be het", "said to be proven het") if claim.is_proven else words,
             likelihood=likelihood,
             wrong=wrong,
-            counted=gene.copies is not None and not repeats and allele not in replaced,
+            counted=counts and allele not in replaced,
         )
+
+    def _half_seen(self, allele: str) -> tuple[FloatArray, BoolArray]:
+        """Likelihood of "may be X" on an animal of recorded parents: the look of one copy, as likely seen as guessed.
+
+        A number would repeat the parents; the doubt itself says that there was something to see. An assumption.
+        """
+        key = self.looks.alleles.index(allele), None, _HALF_SEEN, frozenset[str]()
+        if key not in self._made:
+            look = self.catalogue.look(self.looks.locus, pair(WILD, allele)).key
+            seen, _ = self.looks.record(frozenset({look}))
+            likelihood = frozen(_HALF_SEEN * seen + (1.0 - _HALF_SEEN) * seen.mean())
+            self._made[key] = likelihood, frozen(np.zeros(seen.shape, dtype=bool))
+        return self._made[key]
 
     def _told_claim(self, animal: str, told: Told) -> GeneRecord:
         statement = told.statement

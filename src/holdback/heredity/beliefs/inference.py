@@ -120,8 +120,8 @@ def unit_of(
     except TooWide:
         pass
     with suppress(TooWide):
-        found = decided(layout, evidence, batches(evidence), memory)
-        if found.error <= MOST_ERROR:
+        found = decided(layout, evidence, batches(evidence), memory) if layout.switches else None
+        if found is not None and found.error <= MOST_ERROR:
             groups = _groups(found.layout, evidence, memory, layout_digest(found.layout, evidence))
             return Unit(found.layout, evidence, tuple(groups), fixed=found.fixed, standard_error=found.error)
     key = ("estimated", digest, *(locus_digest(layout, locus) for locus in evidence.loci.values()))

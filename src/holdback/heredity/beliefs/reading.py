@@ -86,6 +86,11 @@ class _Records:
         return {animal.id: text_genes(animal.genes, self.catalogue) for animal in animals}
 
     @cached_property
+    def _descended(self) -> frozenset[str]:
+        """Animals with a recorded parent."""
+        return frozenset(animal for animal in self.collection.animals if self.family.parents(animal))
+
+    @cached_property
     def _told(self) -> dict[str, dict[str, list[Told]]]:
         """Statements that count, by animal and locus."""
         found: dict[str, dict[str, list[Told]]] = {}
@@ -130,11 +135,12 @@ class _Records:
         population = frozen(np.outer(frequencies, frequencies))
         below = {allele: self._below(self._named.get(allele, {})) for allele in looks.alleles[1:]}
         shown = LookRecords(looks, population, self.catalogue, self._locus_in_words(looks), below)
-        claims = ClaimRecords(looks, population, self.catalogue, below)
-        records = {animal: self._records_of(animal, shown, claims) for animal in self.collection.animals}
+        claims = ClaimRecords(looks, population, self.catalogue, below, self._descended)
+        of_all = ((animal, self._records_of(animal, shown, claims)) for animal in self.collection.animals)
+        records = {animal: found for animal, found in of_all if found}
         if survival.min() < 1.0:
-            for animal in self._dead.keys() & records.keys():
-                records[animal] = (*records[animal], self._died(animal, looks, survival))
+            for animal in self._dead:
+                records[animal] = (*records.get(animal, ()), self._died(animal, looks, survival))
         return LocusEvidence(
             key=key,
             alleles=looks.alleles,
