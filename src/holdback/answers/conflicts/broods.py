@@ -51,8 +51,10 @@ class BroodWords:
     breeders: Breeders
 
     def of_brood(self, rivalry: Rivalry, doubted: Sequence[OddRecord]) -> Conflict | None:
-        """Conflict of a brood, or the sire found for one that has none on record."""
-        is_open = not self.collection.animals[rivalry.brood.young[0]].sires
+        """Conflict of a brood, or the sire found for one that has none on record; None where nothing is to be said."""
+        if not rivalry.hypotheses:
+            return None
+        is_open = self.breeders.is_open(rivalry.brood)
         return self.found_sire(rivalry) if is_open else self.conflict(rivalry, doubted)
 
     def conflict(self, rivalry: Rivalry, doubted: Sequence[OddRecord] = ()) -> Conflict | None:
@@ -183,7 +185,7 @@ class BroodWords:
     def _gene(self, young: list[str], locus: str) -> str:
         records = self.beliefs.evidence.loci[locus].records
         words = {record.words for one in young for record in records.get(one, ()) if _names_a_gene(record.words)}
-        plain = {each.split("shows ")[-1] for each in words if each.startswith(("shows ", "may show "))}
+        plain = {each.removeprefix("may show ").removeprefix("shows ") for each in words if " show" in f" {each}"}
         if plain:
             return listed(sorted(plain))
         return self.catalogue.loci[locus].name
@@ -217,6 +219,8 @@ class BroodWords:
         gene = self._gene(self._odd_young(rivalry.brood, loci[:1]), loci[0])
         found = []
         for parent, _ in self._new_carriers(rivalry, loci[0]):
+            if self._would_show(parent, loci[0]):
+                continue
             name = named(self.collection, parent)
             carries = 1.0 - self.beliefs.at(parent, loci[0]).get(WILD_PAIR, 0.0)
             words = f"{name} carries {gene}, of which nothing was known; no record is wrong then."
@@ -224,6 +228,11 @@ class BroodWords:
             record, chance = f"animal {parent}", rivalry.as_recorded * carries
             found.append(Explanation(Kind.CARRIER, words, chance, "Nothing to correct.", record, settles=test))
         return found
+
+    def _would_show(self, animal: str, locus: str) -> bool:
+        """Whether the look on record is wrong if the animal has one copy."""
+        records = self.beliefs.evidence.loci[locus].records.get(animal, ())
+        return any(each.kind is RecordKind.LOOK and each.wrong[0, 1:].any() for each in records)
 
     def _new_carriers(self, rivalry: Rivalry, locus: str) -> list[tuple[str, float]]:
         """Recorded parents of which nothing but the brood says that they carry a gene, with the chance without it."""

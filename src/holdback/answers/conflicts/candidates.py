@@ -109,6 +109,10 @@ class Breeders:
         apart = [abs(other - day) for other in days if other is not None]
         return bool(apart) and _NEAR < min(apart) < _SEASON / 2
 
+    def is_open(self, brood: Brood) -> bool:
+        """Whether no sire is recorded for a brood."""
+        return not self.collection.animals[brood.young[0]].sires
+
     def adults(self, brood: Brood, *, is_sire: bool) -> Iterator[str]:
         """Animals of the right sex that were old enough and do not descend from the brood."""
         sex = Sex.MALE if is_sire else Sex.FEMALE

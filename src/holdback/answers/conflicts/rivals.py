@@ -259,6 +259,8 @@ class Weighing:
         mixed = replace(brood, sires=sires, each_egg=True)
         broods = tuple(mixed if one.key == brood.key else one for one in self.beliefs.family.broods)
         units = {id(one): one for one in (unit, self.beliefs.unit_of(best.animal))}.values()
+        if not all(isinstance(one, Unit) for one in units):
+            return []
         here = {animal for one in units for animal in one.layout.animals}
         family = Family(
             {animal: sex for animal, sex in self.beliefs.family.sexes.items() if animal in here},

@@ -144,7 +144,7 @@ class Screen:
         least_strange = np.log(WORTH_A_LOOK / trust["look_error"].value)
         for unit in self._units:
             for brood, is_sire, score in self._sides(unit):
-                if score > least:
+                if score > (0.0 if is_sire and self._breeders.is_open(brood) else least):
                     found.sides.setdefault(brood.key, []).append(is_sire)
             for brood, young, score in self._strangers(unit):
                 if score > least_strange:
