@@ -7,22 +7,10 @@ Source of the model: see the species file at the locus.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Protocol
-
-from holdback.collection.model import NO_SIRE, Animal, Sex
+from holdback.collection.model import Sex
 from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
-from holdback.species.model import WILD, Pair, pair
-
-
-class HasBelief(Protocol):
-    """Anything that carries a genotype belief."""
-
-    @property
-    def belief(self) -> GenotypeBelief:
-        """The belief."""
-        ...
+from holdback.species.model import Pair, pair
 
 
 def gamete_odds(parent: GenotypeBelief, locus: str, child_sex: Sex, catalogue: Catalogue) -> dict[str, float]:
@@ -77,27 +65,3 @@ def child_pairs(
             alleles = pair(first, second)
             young[alleles] = young.get(alleles, 0.0) + chance * other
     return {alleles: probability for alleles, probability in young.items() if probability > 0.0}
-
-
-def y_phase(animal: Animal, locus: str, catalogue: Catalogue, known: Mapping[str, HasBelief]) -> float:
-    """Chance that a one-copy animal of the heterogametic sex has its allele on the sex-limited chromosome.
-
-    The sex-limited chromosome comes from the heterogametic parent, so an allele from that parent sits on it and one
-    from the other does not (methods dossier, sex link). One half where neither parent is recorded as a carrier.
-
-    Returns
-    -------
-    float
-        Probability in [0, 1].
-    """
-    own_sex = Sex.MALE if catalogue.is_heterogametic(Sex.MALE) else Sex.FEMALE
-    sires = [(one.weight, known[one.animal].belief) for one in animal.sires if one.animal != NO_SIRE]
-    sires.append((1.0 - sum(weight for weight, _ in sires), GenotypeBelief()))
-    from_sire = sum(
-        weight * (1.0 - gamete_odds(sire, locus, own_sex, catalogue).get(WILD, 0.0)) for weight, sire in sires
-    )
-    dam = known[animal.dam].belief if animal.dam else GenotypeBelief()
-    from_dam = 1.0 - gamete_odds(dam, locus, own_sex, catalogue).get(WILD, 0.0)
-    giver, other = (from_sire, from_dam) if own_sex is Sex.MALE else (from_dam, from_sire)
-    on_y, on_x = giver * (1.0 - other), (1.0 - giver) * other
-    return on_y / (on_y + on_x) if on_y + on_x > 0.0 else 0.5
