@@ -29,11 +29,15 @@ def addresses(site: str) -> dict[str, str]:
     """Address of one page of each kind."""
     from holdback.web.records.models import Animal
 
-    teasel = Animal.objects.get(tag="20-09")
+    teasel, quill, young = (Animal.objects.get(tag=tag) for tag in ("20-09", "17-02", "22-03-1"))
     return {
-        "collection": f"{site}/",
+        "desk": f"{site}/",
+        "collection": f"{site}/animals/",
         "add an animal": f"{site}/animals/new/",
         "an animal": f"{site}/animals/{teasel.pk}/",
+        "an animal, all at once": f"{site}/animals/{quill.pk}/?all=1",
+        "a young of doubtful sire": f"{site}/animals/{young.pk}/",
+        "an odd look": f"{site}/animals/{quill.pk}/odd/?shown=22-05&ask=1",
         "its parents": f"{site}/animals/{teasel.pk}/parents/",
         "its history": f"{site}/animals/{teasel.pk}/history/",
         "a weight": f"{site}/animals/{teasel.pk}/weight/",

@@ -42,22 +42,48 @@ def test_pages__never_scroll_sideways(opened: Page, addresses: dict[str, str], w
     assert wide == {}
 
 
+def test_animal__asks_afterwards_for_what_takes_longer(opened: Page, site: str) -> None:
+    opened.goto(f"{site}/animals/{Animal.objects.get(tag='17-02').pk}/")
+    expect(opened.locator("#tests")).to_contain_text("one young that shows Piebald proves it")
+    expect(opened.locator("#misfits")).to_contain_text("Quill (17-02) is described without Yellow Belly")
+    steps = opened.locator(".beliefs details").last
+    steps.locator("summary").click()
+    expect(steps).to_contain_text("Of an animal of which nothing is known")
+
+
+def test_desk__tells_the_wrong_sire_with_the_way_to_mend_it(opened: Page, site: str) -> None:
+    row = opened.get_by_role("row").filter(has_text="The sire is Harrow")
+    expect(row).to_contain_text(re.compile(r"\d\d in 100"))
+    row.get_by_role("link", name=re.compile("Change the parents")).click()
+    expect(opened.get_by_label("Sire")).to_be_visible()
+
+
+def test_odd_look__is_weighed_from_marked_young(opened: Page, site: str) -> None:
+    opened.goto(f"{site}/animals/{Animal.objects.get(tag='17-02').pk}/odd/")
+    opened.get_by_label("shows it: 22-05").check()
+    opened.get_by_role("button", name="Weigh it").click()
+    expect(opened.locator(".lede")).to_contain_text("1 odd, 37 normal")
+    expect(opened.get_by_label("shows it: 22-05")).to_be_checked()
+
+
 def test_collection__searches_while_one_types(opened: Page, site: str) -> None:
+    opened.goto(f"{site}/animals/")
     expect(opened.locator("#list .counts")).to_have_text(re.compile("197 animals"))
     opened.get_by_label("Tag, name, gene or note").press_sequentially("teasel")
     expect(opened.locator("#list tbody tr")).to_have_count(
         Animal.objects.filter(search_text__contains="teasel").count()
     )
-    expect(opened).to_have_url(f"{site}/?text=teasel")
+    expect(opened).to_have_url(f"{site}/animals/?text=teasel")
     opened.reload()
     expect(opened.get_by_role("link", name="Teasel")).to_be_visible()
 
 
 def test_collection__filters_and_keeps_the_question_in_the_address(opened: Page, site: str) -> None:
+    opened.goto(f"{site}/animals/")
     opened.get_by_label("Sex").select_option("female")
     count = Animal.objects.filter(sex="female").count()
     expect(opened.locator("#list .counts")).to_have_text(re.compile(f"{count} of 197 animals"))
-    expect(opened).to_have_url(f"{site}/?sex=female")
+    expect(opened).to_have_url(f"{site}/animals/?sex=female")
     opened.go_back()
     expect(opened.locator("#list .counts")).to_have_text(re.compile("197 animals"))
 
@@ -106,7 +132,8 @@ def test_add_animal__reads_the_genes_while_one_types_and_can_be_undone(opened: P
     assert not Animal.objects.filter(tag="26-99").exists()
 
 
-def test_keyboard__reaches_the_page_and_shows_where_it_is(opened: Page) -> None:
+def test_keyboard__reaches_the_page_and_shows_where_it_is(opened: Page, site: str) -> None:
+    opened.goto(f"{site}/animals/")
     opened.keyboard.press("Tab")
     skip = opened.get_by_role("link", name="Skip to the page")
     expect(skip).to_be_focused()

@@ -49,7 +49,7 @@ def test_gene__gives_standing_and_source(read: Read) -> None:
 def test_gene__lists_who_carries_it_and_who_may_by_all_records(read: Read, barn: dict[str, Animal]) -> None:
     text = read("/almanac/clown/")
     assert "animals, by all records; surest first." in text
-    assert "Ledger 22-05, male two copies seen Shows Clown: two copies." in text
+    assert "Ledger 22-05, male two copies seen" in text
     assert "Harrow 20-07, male carries it by offspring One young by Quill 17-02" in text
     assert "Sedge 25-01, male may carry it" in text
     assert text.index("Ledger") < text.index("Harrow") < text.index("Sedge") < text.index("Umber")
@@ -117,7 +117,7 @@ def _change_clown(opened: Client, **fields: str) -> None:
 
 def test_gene__says_how_common_and_that_it_is_assumed(read: Read) -> None:
     assert (
-        "How common 0.2 % assumed Share of the gene copies in captive animals of which nothing is known."
+        "How common 1 % assumed Share of the gene copies in captive animals of which nothing is known."
         " No survey was found." in read("/almanac/clown/")
     )
     assert "How common 1 % assumed" in read("/almanac/pastel/")
@@ -137,7 +137,7 @@ def test_change_gene__how_common_emptied_is_what_the_almanac_ships(opened: Clien
     _change_clown(opened, frequency="3", note="Ours throw a broken band.")
     _change_clown(opened, frequency="")
     assert GeneChange.objects.get().patch == {"note": "Ours throw a broken band."}
-    assert "How common 0.2 % assumed" in read("/almanac/clown/")
+    assert "How common 1 % assumed" in read("/almanac/clown/")
 
 
 def test_change_gene__the_last_field_emptied_takes_the_change_back(opened: Client) -> None:

@@ -5,7 +5,19 @@ from __future__ import annotations
 import pytest
 
 from holdback.collection.model import PartialDate
-from holdback.web.pages.wording import GAP, about, counted, day, eggs_of, listed, number, percent, quantity, span
+from holdback.web.pages.wording import (
+    GAP,
+    about,
+    counted,
+    day,
+    eggs_of,
+    het_percent,
+    listed,
+    number,
+    percent,
+    quantity,
+    span,
+)
 
 
 @pytest.mark.parametrize(
@@ -66,3 +78,11 @@ def test_counted__picks_the_noun() -> None:
     assert counted(1, "animal") == "1 animal"
     assert counted(2140, "animal") == "2,140 animals"
     assert counted(0, "young", "young") == "0 young"
+
+
+@pytest.mark.parametrize(
+    "chance, words",
+    [(2 / 3, "66 %"), (0.6652, "66 %"), (0.9942, "over 99 %"), (0.995, "100 %"), (0.9999, "100 %"), (0.98, "98 %")],
+)
+def test_het_percent__says_100_only_of_what_is_sure(chance: float, words: str) -> None:
+    assert het_percent(chance).replace(GAP, " ") == words

@@ -16,7 +16,7 @@ from holdback.collection.estimate import Basis
 from holdback.errors import HoldbackError
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import Allele
-from holdback.web.pages.belief_words import NUMBER_SETTLED
+from holdback.web.pages.belief_words import NUMBER_SETTLED, Copies
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.drawing import belief_bar
 from holdback.web.pages.family import linked
@@ -92,7 +92,7 @@ def _by_beliefs(answers: Answers, allele: Allele, catalogue: Catalogue) -> tuple
         copies = answers.beliefs.copies(name, allele.locus, standing)
         if 1 - copies[0] >= LEAST:
             found.append((copies, name))
-    found.sort(key=lambda each: (each[0][0], each[1]))
+    found.sort(key=_rank)
     listed = found[:SHOWN]
     animals = {
         one.tag: one for one in present_animals().filter(tag__in=[name for _, name in listed]).order_by("living")
@@ -100,7 +100,7 @@ def _by_beliefs(answers: Answers, allele: Allele, catalogue: Catalogue) -> tuple
     lines = [
         [
             _who(animals[name]) if name in animals else name,
-            format_html("{} {}", belief_bar(copies, allele.name, is_mini=True), _words(copies)),
+            format_html('<span class="nb">{} {}</span>', belief_bar(copies, allele.name, is_mini=True), _words(copies)),
             _known_how(answers, name, allele.locus, standing),
         ]
         for copies, name in listed
@@ -109,7 +109,15 @@ def _by_beliefs(answers: Answers, allele: Allele, catalogue: Catalogue) -> tuple
     return (Table(heads, lines) if lines else None), len(found)
 
 
-def _words(copies: tuple[float, float, float]) -> str:
+def _rank(found: tuple[Copies, str]) -> tuple[int, float, str]:
+    """Two copies first, then sure carriers, then by chance; alike ones by id."""
+    (_, one, two), name = found
+    if one + two >= SURE:
+        return (0 if two >= NUMBER_SETTLED else 1), 0.0, name
+    return 2, -round(one + two, 3), name
+
+
+def _words(copies: Copies) -> str:
     """Whether it carries the gene, in words."""
     some = copies[1] + copies[2]
     if some < SURE:
@@ -122,8 +130,9 @@ def _known_how(answers: Answers, name: str, locus: str, allele: str) -> SafeStri
     grounds = answers.grounds(name, locus)
     if grounds.allele != allele:  # what it likelier has at the same place is told on its own page
         return basis(Basis.BY_DESCENT)
-    word = "seen" if grounds.basis is Basis.MEASURED else ""
-    return format_html('{}<br><span class="second small">{}</span>', basis(grounds.basis, word), grounds.sentence)
+    if grounds.basis is Basis.MEASURED:
+        return basis(Basis.MEASURED, "seen")
+    return format_html('{} <span class="second small">{}</span>', basis(grounds.basis), grounds.sentence)
 
 
 def _as_written(allele: Allele) -> tuple[Table | None, int]:

@@ -151,4 +151,4 @@ def _then(each: Explanation, one: Animal | None) -> SafeString:
         return format_html("{}{}", each.fix, settles)
     page = _PAGES.get(each.field, "pages:change-animal")
     way = format_html('<a href="{}">{} of {}</a>', reverse(page, args=[one.pk]), _DEEDS[page], one.tag)
-    return format_html('{}{} <span class="nb">{}</span>', each.fix, settles, way)
+    return format_html("{}{} {}", each.fix, settles, way)

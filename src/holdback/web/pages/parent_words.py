@@ -73,19 +73,21 @@ def carried(belief: GenotypeBelief, catalogue: Catalogue) -> list[Carried]:
 
     Notes
     -----
-    The chance is over all that is believed of the animal, not only over the states in which nothing shows.
+    The chance is that of having the allele at all, shown or not; one that is likelier to show than to stay hidden is
+    told among the looks.
     """
     found = []
     for locus in belief.loci:
-        chances: dict[str, float] = {}
+        hidden: dict[str, float] = {}
+        shown: dict[str, float] = {}
         for alleles, chance in belief.at(locus).items():
-            if not catalogue.look(locus, alleles).label:
-                for allele in set(alleles) - {WILD}:
-                    chances[allele] = chances.get(allele, 0.0) + chance
+            into = shown if catalogue.look(locus, alleles).label else hidden
+            for allele in set(alleles) - {WILD}:
+                into[allele] = into.get(allele, 0.0) + chance
         found += [
-            Carried(allele, catalogue.alleles[allele].name, chance)
-            for allele, chance in chances.items()
-            if chance >= WORTH_TELLING
+            Carried(allele, catalogue.alleles[allele].name, chance + shown.get(allele, 0.0))
+            for allele, chance in hidden.items()
+            if chance >= WORTH_TELLING and chance >= shown.get(allele, 0.0)
         ]
     return sorted(found, key=lambda each: -each.chance)
 
