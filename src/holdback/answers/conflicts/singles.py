@@ -26,7 +26,7 @@ def record_conflict(odd: OddRecord, collection: Collection, catalogue: Catalogue
     animal, record = odd.record.animal, odd.record
     name = named(collection, animal)
     is_look = record.kind is RecordKind.LOOK
-    against = _relatives_showing(beliefs, animal, odd.locus)
+    against = [] if record.wrong[0, 0] else _relatives_showing(beliefs, animal, odd.locus)
     now = _likeliest(beliefs, catalogue, odd) or f"without {_gene(odd, catalogue, beliefs)}"
     chance = percent(odd.wrong)
     is_told = record.words.startswith(("described", "said"))
