@@ -23,7 +23,6 @@ from holdback.heredity.beliefs.states import (
     Shape,
     States,
     autosomal,
-    by_state,
     founder_prior,
     sex_linked,
     state_map,
@@ -61,8 +60,7 @@ class Assembly:
         self.layout, self.evidence, self.loci, self.grid = layout, evidence, tuple(loci), tuple(grid)
         self.is_sex_linked = loci[0].linkage is not None
         self._partition = self._partitions(lumped=lumped)
-        self.states = {name: self._states(name) for name in dict.fromkeys([*layout.animals, *layout.nodes])}
-        self._values: dict[tuple[int, States], tuple[FloatArray, FloatArray]] = {}
+        self.states = self._all_states()
         self.doubtful = {node.node: node for node in layout.doubtful}
         self.number = {name: index for index, name in enumerate((*layout.nodes, *self._switch_names))}
 
@@ -83,18 +81,22 @@ class Assembly:
         hiding = frozenset(flag.animal for flag in layout.flags if flag.locus == self.loci[0].key)
         return partitions(self.loci[0], layout.youngest_first, parents, hiding=hiding)
 
-    def _states(self, name: str) -> States:
-        shape = Shape.PAIRS
+    def _all_states(self) -> dict[str, States]:
+        names = dict.fromkeys([*self.layout.animals, *self.layout.nodes])
         if self.is_sex_linked:
-            sex = self.layout.sex_of(name)
-            is_parent = name in self.layout.breeders or name not in self.layout.family.sexes
-            if not is_parent and (sex is Sex.UNKNOWN or self.evidence.sex_error > 0.0):
-                shape = Shape.EITHER
-            elif sex is self.evidence.heterogametic:
-                shape = Shape.ORDERED
-            elif sex is Sex.UNKNOWN:
-                shape = Shape.EITHER
-        return States(self._partition[name], shape)
+            return {name: States(self._partition[name], self._shape(name)) for name in names}
+        made = {partition: States(partition) for partition in self._partition.values()}
+        return {name: made[self._partition[name]] for name in names}
+
+    def _shape(self, name: str) -> Shape:
+        """What a state is at a sex-linked locus."""
+        sex = self.layout.sex_of(name)
+        is_parent = name in self.layout.breeders or name not in self.layout.family.sexes
+        if not is_parent and (sex is Sex.UNKNOWN or self.evidence.sex_error > 0.0):
+            return Shape.EITHER
+        if sex is self.evidence.heterogametic:
+            return Shape.ORDERED
+        return Shape.EITHER if sex is Sex.UNKNOWN else Shape.PAIRS
 
     def size(self, name: str) -> int:
         """Number of states of a node; a sire that may be none has one more, at the end."""
@@ -245,11 +247,3 @@ class Assembly:
         flat = np.matmul(likelihood[..., None, :], table.reshape(len(table), table.shape[1], -1))
         found: FloatArray = flat.reshape(*flat.shape[:-2], *table.shape[2:])
         return found
-
-    def values(self, table: FloatArray, states: States) -> FloatArray:
-        """Values of a table over pairs of alleles, state by state; many records share their table."""
-        key = (id(table), states)
-        found = self._values.get(key)
-        if found is None:
-            found = self._values[key] = (table, by_state(table, states))
-        return found[1]

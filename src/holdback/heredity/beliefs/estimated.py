@@ -73,7 +73,7 @@ class EstimatedPart:
     def _folded(self, young: str) -> FloatArray:
         assembly = self.assembly
         numbers = tuple(self.unit.number(self.locus, name) for name in assembly.parents(young))
-        likelihood = Speech(assembly, [Row(assembly.loci[0])]).likelihood(young)[0]
+        likelihood = Speech(assembly, [Row(assembly.loci[0])], [young]).likelihood(young)[0]
         table = assembly.transmission(young)[0] * likelihood.reshape(-1, *[1] * len(numbers))
         if self.weights is None:
             parents = self.unit.sampled.cluster(numbers)[0]

@@ -15,8 +15,8 @@ from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
 from holdback.heredity.beliefs.recombination_grid import grid_of
-from holdback.heredity.beliefs.unit import MOST_ENTRIES, Group, Unit, batches, group_of
-from holdback.heredity.network import Plan, TooWide, cost
+from holdback.heredity.beliefs.unit import MOST_ENTRIES, Group, Unit, batches, batches_of_size, group_of
+from holdback.heredity.network import Plan, TooWide
 
 OWN_UNIT = 40
 """Animals from which a connected part of a pedigree is a calculation of its own; smaller ones go together."""
@@ -130,31 +130,39 @@ def unit_of(
 
 def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> Iterator[Group]:
     """Groups of loci of one graph; those that did not change are taken from memory."""
-    for loci in batches(evidence):
-        key = (digest, tuple(locus_digest(layout, locus) for locus in loci))
-        yield from memory.get(key, partial(_made, layout, evidence, loci, memory))
+    for loci in batches_of_size(evidence):
+        whole = (digest, loci[0].n_alleles, loci[0].linkage)
+        lumped = loci[0].n_alleles > 2 and memory.get(whole, partial(_is_large, layout, evidence, loci[0], memory))
+        for some in [[locus] for locus in loci] if lumped else [loci]:
+            key = (digest, lumped, *(locus_digest(layout, locus) for locus in some))
+            yield from memory.get(key, partial(_made, layout, evidence, some, memory, lumped=lumped))
 
 
-def _made(layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], memory: Memory) -> list[Group]:
+def _made(
+    layout: Layout, evidence: Evidence, loci: Sequence[LocusEvidence], memory: Memory, *, lumped: bool
+) -> list[Group]:
     """Groups of loci of one graph, as many loci at once as fit in memory."""
     grid = grid_of(loci[0].linkage)
-    lumped = _is_large(Assembly(layout, evidence, loci, grid.r, lumped=False)) if loci[0].n_alleles > 2 else False
     assembly = Assembly(layout, evidence, loci, grid.r, lumped=lumped)
     plan = memory.get(assembly.graph, lambda: Plan(assembly.graph, most_entries=MOST_ENTRIES))
     at_once = max(1, MOST_AT_ONCE // max(plan.entries * len(grid.r), 1))
     if at_once >= len(loci):
         return [group_of(assembly, grid, plan)]
     parts = [loci[start : start + at_once] for start in range(0, len(loci), at_once)]
-    return [group_of(Assembly(layout, evidence, some, grid.r), grid, plan) for some in parts]
+    return [group_of(Assembly(layout, evidence, some, grid.r, lumped=lumped), grid, plan) for some in parts]
 
 
-def _is_large(assembly: Assembly) -> bool:
+def _is_large(layout: Layout, evidence: Evidence, locus: LocusEvidence, memory: Memory) -> bool:
     """Whether a locus takes too much with all its alleles apart, so that those nothing tells apart are one class."""
-    sizes = assembly.graph.sizes
-    if len(sizes) * max(sizes, default=1) ** 2 > MOST_WHOLE:
+    grid = grid_of(locus.linkage)
+    graph = Assembly(layout, evidence, [locus], grid.r, lumped=False).graph
+    if len(graph.sizes) * max(graph.sizes, default=1) ** 2 > MOST_WHOLE:
         return True  # so large that the count itself would take its time
-    entries, _ = cost(assembly.graph)
-    return entries * len(assembly.grid) > MOST_WHOLE
+    try:
+        memory.get(graph, lambda: Plan(graph, most_entries=MOST_WHOLE // len(grid.r)))
+    except TooWide:
+        return True
+    return False
 
 
 def unfolded(layout: Layout, animals: Collection[str]) -> Layout:

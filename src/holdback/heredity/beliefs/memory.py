@@ -60,16 +60,16 @@ def layout_digest(layout: Layout, evidence: Evidence) -> str:
 
 def locus_digest(layout: Layout, locus: LocusEvidence) -> str:
     """SHA-256 over everything recorded at a locus on the animals of a layout."""
-    parts = [repr((locus.key, locus.alleles, locus.linkage)).encode()]
-    parts += [table.tobytes() for table in (locus.frequencies, locus.survival, locus.hides)]
-    tables: dict[int, bytes] = {}  # many records share their tables
-    for animal in layout.animals:
-        if animal in locus.maker:
-            parts.append(repr(("maker", animal, locus.maker[animal])).encode())
-        for record in locus.records.get(animal, ()):
-            said = tables.get(id(record.likelihood))
-            if said is None:
-                said = tables[id(record.likelihood)] = record.likelihood.tobytes() + record.wrong.tobytes()
-            parts.append(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0".encode())
-            parts.append(said)
-    return hashlib.sha256(b"\0".join(parts)).hexdigest()
+    words = [repr((locus.key, locus.alleles, locus.linkage))]
+    words += [repr((animal, locus.maker[animal])) for animal in layout.animals if animal in locus.maker]
+    tables = [table.tobytes() for table in (locus.frequencies, locus.survival, locus.hides)]
+    numbers: dict[tuple[int, int], int] = {}  # many records share their tables
+    for animal in [one for one in layout.animals if one in locus.records]:
+        for record in locus.records[animal]:
+            both = id(record.likelihood), id(record.wrong)
+            number = numbers.get(both)
+            if number is None:
+                number = numbers[both] = len(numbers)
+                tables += [record.likelihood.tobytes(), record.wrong.tobytes()]
+            words.append(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0{number}")
+    return hashlib.sha256(b"\0".join(["\n".join(words).encode(), *tables])).hexdigest()

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from holdback.collection.model import Sex
-from holdback.heredity.beliefs.evidence import FloatArray, GeneRecord, LocusEvidence
+from holdback.heredity.beliefs.evidence import FloatArray, LocusEvidence
 from holdback.heredity.beliefs.layout import Switch
-from holdback.heredity.beliefs.states import Shape, by_state
+from holdback.heredity.beliefs.states import Shape, States, by_state, representatives
 
 if TYPE_CHECKING:
     from holdback.heredity.beliefs.assembly import Assembly
@@ -45,47 +45,61 @@ class Speech:
         Where the states come from.
     rows : sequence of Row
         Loci and what is withheld.
+    animals : sequence of str, optional
+        Animals that will be asked for; all of the layout unless given.
     """
 
-    def __init__(self, assembly: Assembly, rows: Sequence[Row]) -> None:
+    def __init__(self, assembly: Assembly, rows: Sequence[Row], animals: Sequence[str] | None = None) -> None:
         self._assembly, self._rows = assembly, rows
+        self._animals = assembly.layout.animals if animals is None else animals
         self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
-        self._of_locus: dict[str, list[int]] = {}
-        for index, row in enumerate(rows):
-            self._of_locus.setdefault(row.locus.key, []).append(index)
-        loci = {row.locus.key: row.locus for row in rows}
-        self._lethal = {key for key, locus in loci.items() if (locus.survival != 1.0).any()}
-        # Loci that say something of every animal: those with deadly genotypes, and where its sex speaks.
-        self._always = set(loci) if assembly.is_sex_linked else self._lethal
+        self._said: dict[str, FloatArray] = {}
+        for alike in self._read():
+            self._said.update(zip(alike.places, alike.multiplied(len(rows)), strict=True))
+        if assembly.is_sex_linked:
+            for animal in self._animals:
+                self._add_sex(animal)
 
     def likelihood(self, animal: str) -> FloatArray:
         """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
-        assembly = self._assembly
-        found: FloatArray | None = None
-        for key in self._always | (self._of_locus.keys() & assembly.evidence.spoken.get(animal, frozenset())):
-            for index, values in self._at(animal, key):
-                if found is None:
-                    found = np.ones((len(self._rows), len(values)))
-                found[index] = values
+        found = self._said.get(animal)
         if found is None:
-            return np.ones((1, assembly.states[animal].size))
-        return found if len(assembly.grid) == 1 else np.repeat(found, len(assembly.grid), axis=0)
+            return np.ones((1, self._assembly.states[animal].size))
+        n_r = len(self._assembly.grid)
+        return found if n_r == 1 else np.repeat(found, n_r, axis=0)
 
-    def _at(self, animal: str, locus: str) -> Iterator[tuple[int, FloatArray]]:
-        """Rows of a locus that say something of an animal; rows that leave out the same are worked out once."""
-        rows = self._of_locus.get(locus, ())
-        made: dict[frozenset[str], FloatArray | None] = {}
-        for index in rows:
-            left_out = self._left_out(animal, self._rows[index]) if len(rows) > 1 else frozenset()
-            if left_out not in made:
-                made[left_out] = self._plain(animal, self._rows[index], is_lethal=locus in self._lethal)
-            values = made[left_out]
-            if values is not None:
-                yield index, values
+    def _read(self) -> Iterable[_Alike]:
+        """Everything that is said, gathered by the states of the animals."""
+        alike: dict[States, _Alike] = {}
+        of_animal: dict[str, _Alike] = {}
+        for locus, numbers in self._by_locus():
+            records, deadly = locus.records, (locus.survival != 1.0).any()
+            withheld = frozenset().union(*(self._rows[number].withheld for number in numbers))
+            for animal in self._animals if deadly else [one for one in self._animals if one in records]:
+                one = of_animal.get(animal)
+                if one is None:
+                    states = self._assembly.states[animal]
+                    one = of_animal[animal] = alike.setdefault(states, _Alike(states))
+                turn = 0
+                for record in records.get(animal, ()):
+                    if record.counted and (animal, record.hidden_by) not in self._flags:
+                        kept = self._without(record.key, numbers) if record.key in withheld else numbers
+                        one.add(turn, animal, kept, record.likelihood)
+                        turn += 1
+                if deadly and animal not in self._assembly.evidence.unborn:
+                    one.add(turn, animal, numbers, locus.survival)
+        return alike.values()
 
-    def _left_out(self, animal: str, row: Row) -> frozenset[str]:
-        """Those of the animal's records that a row leaves out."""
-        return row.withheld & {SEX_RECORD + animal, *(one.key for one in row.locus.records.get(animal, ()))}
+    def _by_locus(self) -> Iterable[tuple[LocusEvidence, list[int]]]:
+        """Each locus with its rows."""
+        found: dict[str, tuple[LocusEvidence, list[int]]] = {}
+        for number, row in enumerate(self._rows):
+            found.setdefault(row.locus.key, (row.locus, []))[1].append(number)
+        return found.values()
+
+    def _without(self, record: str, numbers: Sequence[int]) -> list[int]:
+        """Rows that do not leave a record out."""
+        return [number for number in numbers if record not in self._rows[number].withheld]
 
     def flagged(self, flag: Switch) -> FloatArray:
         """Factor between an animal and whether its look is hidden, shape (B, size, 2)."""
@@ -96,48 +110,79 @@ class Speech:
                 hides = by_state(row.locus.hides.astype(np.float64), states)
                 table[index, :, 0], table[index, :, 1] = 1.0 - hides, hides
             else:
-                for record in self._counted(flag.animal, row):
-                    if record.hidden_by == flag.locus:
+                for record in row.locus.records.get(flag.animal, ()):
+                    if record.counted and record.hidden_by == flag.locus and record.key not in row.withheld:
                         table[index, :, 0] *= by_state(record.likelihood, states)
         return np.repeat(table, len(self._assembly.grid), axis=0)
 
-    def _counted(self, animal: str, row: Row) -> list[GeneRecord]:
-        records = row.locus.records.get(animal, ())
-        return [record for record in records if record.counted and record.key not in row.withheld]
-
-    def _plain(self, animal: str, row: Row, *, is_lethal: bool) -> FloatArray | None:
-        """Likelihood of one row; None where every state is as likely."""
-        assembly = self._assembly
-        states = assembly.states[animal]
-        found = None
-        for record in self._counted(animal, row):
-            if (animal, record.hidden_by) not in self._flags:
-                values = assembly.values(record.likelihood, states)
-                found = values if found is None else found * values
-        if is_lethal and animal not in assembly.evidence.unborn:
-            lives = assembly.values(row.locus.survival, states)
-            found = lives if found is None else found * lives
-        if assembly.is_sex_linked:
-            found = self._with_sex(animal, row, found)
-        return found
-
-    def _with_sex(self, animal: str, row: Row, found: FloatArray | None) -> FloatArray | None:
+    def _add_sex(self, animal: str) -> None:
         """The recorded sex, and by which parent the allele is said to have come."""
-        assembly = self._assembly
-        states = assembly.states[animal]
+        states = self._assembly.states[animal]
         n = states.n_unordered
-        values = np.ones(states.size) if found is None else found
-        sex = assembly.layout.family.sexes[animal]
-        if states.shape is Shape.EITHER and sex is not Sex.UNKNOWN and SEX_RECORD + animal not in row.withheld:
-            error = assembly.evidence.sex_error
-            wrong = slice(0, n) if sex is assembly.evidence.heterogametic else slice(n, None)
-            values = values * (1.0 - error)
-            values[wrong] *= error / (1.0 - error)
-        on_y = row.locus.maker.get(animal)
-        if on_y is not None and states.shape is not Shape.PAIRS:
+        sex = self._assembly.layout.family.sexes[animal]
+        if states.shape is Shape.EITHER and sex is not Sex.UNKNOWN:
+            error = self._assembly.evidence.sex_error
+            values = np.full(states.size, 1.0 - error)
+            values[slice(0, n) if sex is self._assembly.evidence.heterogametic else slice(n, None)] = error
+            self._of(animal)[self._without(SEX_RECORD + animal, range(len(self._rows)))] *= values
+        if states.shape is not Shape.PAIRS:
             wild = states.partition[0]
-            values = values.copy()
-            for index, (a, b) in enumerate(states.pairs[n:], start=n):
-                if (a == wild) != (b == wild):
-                    values[index] *= 2.0 * (on_y if a == wild else 1.0 - on_y)
-        return values
+            one_copy = [n + index for index, (a, b) in enumerate(states.pairs[n:]) if (a == wild) != (b == wild)]
+            for number, row in enumerate(self._rows):
+                on_y = row.locus.maker.get(animal)
+                if on_y is not None:
+                    for index in one_copy:
+                        said = on_y if states.pairs[index][0] == wild else 1.0 - on_y
+                        self._of(animal)[number, index] *= 2.0 * said
+
+    def _of(self, animal: str) -> FloatArray:
+        """What is said of an animal so far, shape (n_rows, size)."""
+        if animal not in self._said:
+            self._said[animal] = np.ones((len(self._rows), self._assembly.states[animal].size))
+        return self._said[animal]
+
+
+class _Alike:
+    """Animals of the same states with everything said of them, before it is multiplied.
+
+    Parameters
+    ----------
+    states : States
+        Their states.
+    """
+
+    def __init__(self, states: States) -> None:
+        self._states = states
+        self.places: dict[str, int] = {}
+        self._numbers: dict[int, int] = {}  # many records share their tables
+        self._tables: list[FloatArray] = []
+        self._turns: list[tuple[list[int], list[int], list[int]]] = []
+
+    def add(self, turn: int, animal: str, rows: Sequence[int], table: FloatArray) -> None:
+        """A table over pairs of alleles, the `turn`-th on an animal at the locus of some rows."""
+        if turn == len(self._turns):
+            self._turns.append(([], [], []))
+        number = self._numbers.get(id(table))
+        if number is None:
+            number = self._numbers[id(table)] = len(self._tables)
+            self._tables.append(table)
+        place = self.places.setdefault(animal, len(self.places))
+        places, into, numbers = self._turns[turn]
+        if len(rows) == 1:
+            places.append(place)
+            into.append(rows[0])
+            numbers.append(number)
+        else:
+            places.extend([place] * len(rows))
+            into.extend(rows)
+            numbers.extend([number] * len(rows))
+
+    def multiplied(self, n_rows: int) -> FloatArray:
+        """Product of everything said, shape (n_animals, n_rows, size)."""
+        found = np.ones((len(self.places), n_rows, self._states.size))
+        if self._tables:
+            first, second = representatives(self._states)
+            values = np.array(self._tables, dtype=np.float64)[:, first, second]
+            for places, rows, numbers in self._turns:
+                found[places, rows] *= values[numbers]
+        return found

@@ -24,6 +24,7 @@ from holdback.heredity.beliefs.recombination_grid import Grid
 from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Calibrated, Collected, Plan
+from holdback.species.model import SexLinkage
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +115,7 @@ class Part:
         parents = self.calibrated.cluster(tuple(assembly.number[name] for name in assembly.parents(young)))
         n = len(self.weights)
         parents = parents[self.index * n : (self.index + 1) * n]
-        likelihood = Speech(assembly, [self.row]).likelihood(young)
+        likelihood = Speech(assembly, [self.row], [young]).likelihood(young)
         table = assembly.transmission(young) * likelihood.reshape(*likelihood.shape, *[1] * (parents.ndim - 1))
         share = parents / table.sum(axis=1)
         each = (table * share[:, None]).reshape(n, table.shape[1], -1).sum(axis=2)
@@ -317,6 +318,15 @@ MOST_ENTRIES = 20_000_000
 
 def batches(evidence: Evidence) -> list[list[LocusEvidence]]:
     """Loci by graph: those of two autosomal alleles together, every other by itself."""
-    together = [locus for locus in evidence.loci.values() if locus.linkage is None and locus.n_alleles == 2]
-    alone = [[locus] for locus in evidence.loci.values() if locus.linkage is not None or locus.n_alleles != 2]
-    return ([together] if together else []) + alone
+    alike = batches_of_size(evidence)
+    is_plain = [some[0].linkage is None and some[0].n_alleles == 2 for some in alike]
+    together = [some for some, plain in zip(alike, is_plain, strict=True) if plain]
+    return together + [[locus] for some, plain in zip(alike, is_plain, strict=True) if not plain for locus in some]
+
+
+def batches_of_size(evidence: Evidence) -> list[list[LocusEvidence]]:
+    """Loci by number of alleles and sex linkage: of one graph where all alleles stay apart."""
+    found: dict[tuple[int, SexLinkage | None], list[LocusEvidence]] = {}
+    for locus in evidence.loci.values():
+        found.setdefault((locus.n_alleles, locus.linkage), []).append(locus)
+    return list(found.values())
