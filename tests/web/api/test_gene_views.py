@@ -157,3 +157,11 @@ def test_api__says_what_is_still_being_worked_out(opened: Client, state: State, 
     assert answer["Retry-After"]
     assert answer.json()["error"][0]["code"] == code
     assert words in answer.json()["error"][0]["message"]
+
+
+def test_command__without_a_folder_asks_the_database(demo: Client, capsys: pytest.CaptureFixture[str]) -> None:
+    capsys.readouterr()
+    assert main(["sires", "22-03", "--json"]) == 0
+    close(json.loads(capsys.readouterr().out), demo.get("/api/clutches/22-03/sires").json())
+    assert main(["odds", "22-05", "Enchi", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == demo.get("/api/odds?sire=22-05&dam=Enchi").json()
