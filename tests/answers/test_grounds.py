@@ -194,7 +194,7 @@ HET_SIRE = {"id": "S", "genes": "Normal", "dam": "G", "sire": "N", "sex": "male"
             "N",
             CLOWNS,
             Basis.ASSUMED,
-            "Nothing recorded speaks of Clown; 0.4 % of animals are taken to carry it.",
+            "Nothing recorded speaks of Clown; 1 % of animals are taken to carry it.",
         ),
     ],
 )
@@ -213,7 +213,7 @@ def test_grounds_of__visual_clutch_mates_prove_the_parents() -> None:
     assert "so both parents carry it for sure; it looks normal: 66 %." in grounds.sentence
     sibs = grounds.step("sibs")
     assert sibs is not None
-    assert sibs.without < 0.01
+    assert sibs.without < 0.02
     assert grounds.basis is Basis.BY_DESCENT
 
 
@@ -380,7 +380,7 @@ def test_grounds_of__every_stated_het_of_the_demo_has_grounds() -> None:
         assert grounds.name in grounds.sentence
         assert not {"  ", ",,", " ,"} & {grounds.sentence[at : at + 2] for at in range(len(grounds.sentence))}
         assert all(0.0 <= step.without <= 1.0 and 0.0 <= step.alone <= 1.0 for step in grounds.steps)
-        assert not is_moved(grounds.steps[-1].after, grounds.chance), (animal, locus)
+        assert grounds.steps[-1].after == pytest.approx(grounds.chance, abs=0.005), (animal, locus)
 
 
 def test_grounds_of__order_of_animals_changes_nothing() -> None:

@@ -126,7 +126,7 @@ def test_genes__phase_of_a_sex_linked_gene_follows_its_parent(sire: str, dam: st
 def test_genes__long_ancestry_needs_no_recursion() -> None:
     animals = [Animal("A0", sex=Sex.MALE, genes="Clown")]
     animals += [Animal(f"A{i}", sex=Sex.MALE, sires=(Candidate(f"A{i - 1}"),)) for i in range(1, 3000)]
-    found = copies(answers_of(*animals), "A2999", "clown")
+    found = answers_of(*animals).beliefs.copies("A2999", "clown", "clown")
     assert found[1] + found[2] == pytest.approx(1 - (1 - load().alleles["clown"].frequency) ** 2)
 
 

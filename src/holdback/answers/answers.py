@@ -6,7 +6,7 @@ about.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from holdback.heredity.beliefs import Beliefs, Evidence, Family, Memory
 
 ALL_RECORDS = (
-    "Each parent by all records of the collection: its own, its kin's and its young's. Genes that neither parent "
-    "carries with 1 % or more are taken as not there."
+    "Each parent by all records of the collection: its own, its kin's and its young's. Genes for which "
+    "nothing on record speaks in either are taken as not there."
 )
 NOTHING_READ = "SHO-202"
 """Code of a text in which nothing can be read as a parent."""
@@ -85,6 +85,13 @@ class Answers:
         return evidence_of(self.collection, self.catalogue, self.family)
 
     @cached_property
+    def names(self) -> Mapping[tuple[str, str], str]:
+        """Trade name to use, by animal and allele: Butter stays Butter where it is held to be Lesser."""
+        from holdback.heredity.beliefs.naming import gene_names
+
+        return gene_names(self.collection, self.catalogue)
+
+    @cached_property
     def beliefs(self) -> Beliefs:
         """What every animal carries, from all records together."""
         from holdback.heredity.beliefs import infer
@@ -131,7 +138,7 @@ class Answers:
         """
         from holdback.answers.grounds import grounds_of
 
-        return grounds_of(self.beliefs, self.collection, self.catalogue, animal_id, locus)
+        return grounds_of(self.beliefs, self.collection, self.catalogue, animal_id, locus, names=self.names)
 
     def sires(self, clutch: str, *, each_egg: bool = False) -> ClutchSires:
         """Candidate sires of a clutch before and after its genes speak.

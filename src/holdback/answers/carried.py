@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from holdback.errors import CollectionError, Fault
-from holdback.heredity.beliefs.beliefs import BACKGROUND
+from holdback.heredity.beliefs.beliefs import BACKGROUND, is_worth_telling
 from holdback.heredity.genotype import WILD_PAIR
 from holdback.species.model import WILD
 
@@ -70,7 +70,9 @@ def animals_asked(answers: Answers, texts: Sequence[str]) -> tuple[Animal, ...]:
 
 
 def carried(answers: Answers, animal: str) -> tuple[CarriedGene, ...]:
-    """Genes that an animal carries with 1 % or more by all records, in the order of the species file.
+    """Genes for which something on record speaks in an animal, in the order of the species file.
+
+    Genes that it may carry no more than any animal of unknown descent are left out.
 
     Raises
     ------
@@ -79,9 +81,9 @@ def carried(answers: Answers, animal: str) -> tuple[CarriedGene, ...]:
     """
     return tuple(
         gene
-        for key in answers.beliefs.evidence.loci
+        for key, locus in answers.beliefs.evidence.loci.items()
         for gene in _genes_at(answers, animal, key)
-        if gene.chance >= BACKGROUND
+        if is_worth_telling(locus, gene.allele, gene.chance)
     )
 
 
@@ -94,7 +96,8 @@ def _genes_at(answers: Answers, animal: str, locus: str) -> Iterator[CarriedGene
             odds = [0.0, 0.0, 0.0]
             for pair, chance in pairs.items():
                 odds[pair.count(allele)] += chance
-            yield CarriedGene(locus, allele, answers.catalogue.alleles[allele].name, (odds[0], odds[1], odds[2]))
+            name = answers.names.get((animal, allele)) or answers.catalogue.alleles[allele].name
+            yield CarriedGene(locus, allele, name, (odds[0], odds[1], odds[2]))
 
 
 def grounds_of_genes(answers: Answers, animal: str) -> Iterator[tuple[CarriedGene, Grounds]]:
@@ -102,10 +105,8 @@ def grounds_of_genes(answers: Answers, animal: str) -> Iterator[tuple[CarriedGen
     from holdback.answers.grounds import grounds_of
 
     for gene in carried(answers, animal):
-        yield (
-            gene,
-            grounds_of(answers.beliefs, answers.collection, answers.catalogue, animal, gene.locus, allele=gene.allele),
-        )
+        where = (answers.beliefs, answers.collection, answers.catalogue, animal, gene.locus)
+        yield gene, grounds_of(*where, allele=gene.allele, names=answers.names)
 
 
 def animal_as_json(answers: Answers, animal: str) -> dict[str, Any]:

@@ -62,7 +62,8 @@ def _in_short(gene: CarriedGene) -> str:
     if gene.copies[1] > _ALL_BUT_SURE:
         return f"{gene.name}, one copy"
     if gene.chance > _ALL_BUT_SURE:
-        return f"{gene.name}, two copies {chance_in_percent(gene.copies[2])}"
+        likelier, number = max((gene.copies[1], "one copy"), (gene.copies[2], "two copies"))
+        return f"{gene.name}, {number} {chance_in_percent(likelier)}"
     return f"{gene.name} {chance_in_percent(gene.chance)}"
 
 

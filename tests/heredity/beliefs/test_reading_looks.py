@@ -186,8 +186,8 @@ def test_evidence_of__compound_text_says_which_white_it_is() -> None:
     belief = founder(locus, *records)
     assert 2 * belief[1, 2] > 0.99
     without_claims = founder(locus, records[0])
-    # within the look by Hardy-Weinberg: Mojave 0.010, Lesser and Butter together 0.012
-    assert 2 * without_claims[1, 2] / without_claims[1:, 1:].sum() == pytest.approx(2 * 10 * 12 / 22**2)
+    # within the look by Hardy-Weinberg: Mojave 0.005, Lesser and Butter together 0.007
+    assert 2 * without_claims[1, 2] / without_claims[1:, 1:].sum() == pytest.approx(2 * 5 * 7 / 12**2)
 
 
 def test_evidence_of__a_white_by_look_alone_may_be_any_of_its_genes() -> None:

@@ -21,7 +21,10 @@ AnyUnit = Unit | EstimatedUnit
 AnyPart = Part | EstimatedPart
 
 BACKGROUND = 0.01
-"""Chance of carrying anything below which a locus is not listed for an animal."""
+"""Chance of carrying an allele below which it is never told of an animal."""
+
+_ABOVE_POPULATION = 1.5
+"""Times the chance of any animal from which something on record speaks for an allele."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +140,13 @@ class Beliefs:
 
         Notes
         -----
-        Loci at which it carries anything with less than `BACKGROUND` are left out.
+        Loci at which nothing on record speaks for any allele are left out, see `is_worth_telling`.
         """
         loci = {}
         phase = {}
-        for key in self.evidence.loci:
+        for key, locus in self.evidence.loci.items():
             pairs = self.at(animal, key)
-            if pairs.get(WILD_PAIR, 0.0) < 1.0 - BACKGROUND:
+            if any_worth_telling(locus, pairs):
                 loci[key] = pairs
                 on_y = self.phase(animal, key)
                 if on_y is not None:
@@ -197,6 +200,30 @@ class Beliefs:
     def part(self, animal: str, locus: str) -> AnyPart:
         """Calibrated part of the pedigree that an animal belongs to, at one locus."""
         return self.unit_of(animal).part(locus)
+
+
+def is_worth_telling(locus: LocusEvidence, allele: str, chance: float) -> bool:
+    """Whether an animal carries an allele with more than any animal of unknown descent would.
+
+    Parameters
+    ----------
+    locus : LocusEvidence
+        Where the frequency of the allele comes from.
+    allele : str
+        Allele key.
+    chance : float
+        Chance that the animal carries it.
+    """
+    frequency = float(locus.frequencies[locus.alleles.index(allele)])
+    return chance >= max(BACKGROUND, _ABOVE_POPULATION * (1.0 - (1.0 - frequency) ** 2))
+
+
+def any_worth_telling(locus: LocusEvidence, pairs: Mapping[Pair, float]) -> bool:
+    """Whether some allele of a locus is worth telling, given the chances of the pairs."""
+    return any(
+        is_worth_telling(locus, allele, sum(chance for pair, chance in pairs.items() if allele in pair))
+        for allele in locus.alleles[1:]
+    )
 
 
 def pairs_of_states(locus: LocusEvidence, states: States, chances: FloatArray) -> dict[Pair, float]:

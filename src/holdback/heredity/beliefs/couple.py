@@ -8,11 +8,11 @@ from itertools import product
 import numpy as np
 
 from holdback.collection.model import Sex
-from holdback.heredity.beliefs.beliefs import BACKGROUND, AnyPart, AnyUnit, Beliefs, pairs_of_states
+from holdback.heredity.beliefs.beliefs import AnyPart, AnyUnit, Beliefs, any_worth_telling, pairs_of_states
 from holdback.heredity.beliefs.evidence import FloatArray, LocusEvidence
 from holdback.heredity.beliefs.inference import unfolded, unit_of
 from holdback.heredity.beliefs.states import States
-from holdback.heredity.genotype import WILD_PAIR, GenotypeBelief, ParentsJoint
+from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
 from holdback.species.model import Pair
 
 MOST_SCENARIOS = 24
@@ -35,7 +35,7 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
     -------
     tuple of ParentsJoint
         One for each state of the doubtful sires above either animal, weights summing to 1; within each, loci are
-        independent. Loci at which both carry anything with less than `BACKGROUND` are left out.
+        independent. Loci at which nothing on record speaks for an allele in either are left out.
 
     Raises
     ------
@@ -50,7 +50,7 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
     loci = [
         locus
         for key, locus in beliefs.evidence.loci.items()
-        if any(beliefs.at(animal, key).get(WILD_PAIR, 0.0) < 1.0 - BACKGROUND for animal in (sire, dam))
+        if any(any_worth_telling(locus, beliefs.at(animal, key)) for animal in (sire, dam))
     ]
     if beliefs.unit_of(sire) is beliefs.unit_of(dam):
         unit = _opened(beliefs, beliefs.unit_of(sire), (sire, dam))
@@ -79,11 +79,7 @@ def states_of(beliefs: Beliefs, animal: str, *, sex: Sex) -> Iterator[tuple[floa
     KeyError
         If there is no such animal.
     """
-    loci = [
-        locus
-        for key, locus in beliefs.evidence.loci.items()
-        if beliefs.at(animal, key).get(WILD_PAIR, 0.0) < 1.0 - BACKGROUND
-    ]
+    loci = [locus for key, locus in beliefs.evidence.loci.items() if any_worth_telling(locus, beliefs.at(animal, key))]
     found = list(_scenarios(_opened(beliefs, beliefs.unit_of(animal), (animal,)), (animal,), MOST_SCENARIOS))
     total = sum(weight for weight, _ in found)
     for weight, parts in found:
