@@ -122,7 +122,8 @@ class _Drawing:
         chosen = str(self.rng.choice(names, p=weights))
         if len(names) == 1 and self.rng.random() < self.wrong_sires:
             males = [name for name, role in self.pedigree.roles.items() if role is Sex.MALE]
-            chosen = str(self.rng.choice([name for name in males if name < brood.young[0] and name != chosen]))
+            older = [name for name in males if name < brood.young[0] and name != chosen]
+            chosen = str(self.rng.choice(older or [UNKNOWN_SIRE]))
         for young in brood.young:
             self.sires[young] = str(self.rng.choice(names, p=weights)) if brood.each_egg else chosen
 
