@@ -38,7 +38,7 @@ def _print_animal(answers: Answers, animal: str) -> None:
     print(f"{f'{record.name} {record.id}'.strip()}, {record.sex}")
     found = list(grounds_of_genes(answers, animal))
     if not found:
-        print("  No record makes any gene likelier than 1 %.")
+        print("  Nothing on record speaks for any gene.")
     else:
         print(f"  {'copies':<28}{'none':>12}{'one':>12}{'two':>12}  known")
     for gene, reason in found:
