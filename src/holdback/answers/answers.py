@@ -128,8 +128,20 @@ class Answers:
             standard_error=self.beliefs.standard_error,
         )
 
-    def grounds(self, animal_id: str, locus: str) -> Grounds:
+    def grounds(self, animal_id: str, locus: str, *, allele: str = "") -> Grounds:
         """The records that moved the belief in what an animal carries at a locus.
+
+        Parameters
+        ----------
+        animal_id, locus : str
+            Id and locus key.
+        allele : str
+            The allele asked about; empty takes the likeliest.
+
+        Returns
+        -------
+        Grounds
+            Its sentence also says, of a sex-linked gene, whether the animal is a male or a female maker.
 
         Raises
         ------
@@ -137,8 +149,13 @@ class Answers:
             If there is no such animal or locus.
         """
         from holdback.answers.grounds import grounds_of
+        from holdback.answers.makers import makers_of
 
-        return grounds_of(self.beliefs, self.collection, self.catalogue, animal_id, locus, names=self.names)
+        found = grounds_of(
+            self.beliefs, self.collection, self.catalogue, animal_id, locus, allele=allele, names=self.names
+        )
+        makers = [one.sentence for one in makers_of(self.beliefs, self.catalogue, animal_id) if one.locus == locus]
+        return replace(found, sentence=" ".join([found.sentence, *makers]))
 
     def sires(self, clutch: str, *, each_egg: bool = False) -> ClutchSires:
         """Candidate sires of a clutch before and after its genes speak.

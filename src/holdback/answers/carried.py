@@ -102,11 +102,8 @@ def _genes_at(answers: Answers, animal: str, locus: str) -> Iterator[CarriedGene
 
 def grounds_of_genes(answers: Answers, animal: str) -> Iterator[tuple[CarriedGene, Grounds]]:
     """Each gene that an animal may carry, with the records that moved the belief."""
-    from holdback.answers.grounds import grounds_of
-
     for gene in carried(answers, animal):
-        where = (answers.beliefs, answers.collection, answers.catalogue, animal, gene.locus)
-        yield gene, grounds_of(*where, allele=gene.allele, names=answers.names)
+        yield gene, answers.grounds(animal, gene.locus, allele=gene.allele)
 
 
 def animal_as_json(answers: Answers, animal: str) -> dict[str, Any]:
