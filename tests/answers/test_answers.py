@@ -74,3 +74,18 @@ def test_odds__text_that_is_neither_animal_nor_genes_is_refused(answers: Answers
 def test_odds__three_alleles_of_one_complex_are_refused_as_such(answers: Answers) -> None:
     with pytest.raises(ShorthandError, match="more than two copies"):
         answers.odds("Mojave Lesser Phantom", "22-11")
+
+
+def test_odds__says_where_a_parent_could_not_be_worked_out_exactly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A table so small that nothing fits makes every part of the pedigree too entangled."""
+    monkeypatch.setattr("holdback.heredity.beliefs.inference.MOST_ENTRIES", 1)
+    animals = (
+        Animal("S", sex=Sex.MALE, genes="Clown"),
+        Animal("D", sex=Sex.FEMALE, genes="normal"),
+        Animal("Y", sex=Sex.FEMALE, genes="normal", sires=(Candidate("S"),), dam="D"),
+    )
+    found = Answers(Collection.from_records(Records(animals=animals)), load()).odds("S", "Y", want="Clown")
+    assert not found.odds.exact
+    assert any("What S and Y may carry could not be worked out exactly" in each for each in found.odds.assumptions)
+    assert found.odds.want is not None
+    assert found.odds.want.per_egg == pytest.approx(0.5, abs=0.03)

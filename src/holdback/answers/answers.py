@@ -37,6 +37,11 @@ NOTHING_READ = "SHO-202"
 
 TYPED = "Genes as typed; no record stands behind them."
 
+INEXACT = (
+    "What {} may carry could not be worked out exactly, as the pedigree around it is too entangled; a chance of it may "
+    "be off by about {:.2g} (standard error)."
+)
+
 
 class Answers:
     """Everything that pages and commands ask of one collection.
@@ -310,6 +315,7 @@ class Answers:
         found = replace(
             found,
             cautions=(*found.cautions, *notes),
+            exact=found.exact and not self._sampled(father, mother),
             assumptions=(*found.assumptions, *self._assumptions(father, mother)),
         )
         return PairOdds(father, mother, found, scenarios, wish)
@@ -328,8 +334,16 @@ class Answers:
             for weight, state in states_of(self.beliefs, known.id, sex=known.belief.sex)
         )
 
-    @staticmethod
-    def _assumptions(sire: Parent, dam: Parent) -> tuple[str, ...]:
+    def _sampled(self, sire: Parent, dam: Parent) -> list[str]:
+        """Ids of the parents whose beliefs are not exact."""
+        return [side.id for side in (sire, dam) if side.id and not self.beliefs.unit_of(side.id).exact]
+
+    def _assumptions(self, sire: Parent, dam: Parent) -> tuple[str, ...]:
         """What the parents' beliefs rest on, in words."""
         recorded, typed = any(side.id for side in (sire, dam)), any(not side.id for side in (sire, dam))
-        return ((ALL_RECORDS,) if recorded else ()) + ((TYPED,) if typed else ())
+        sampled = self._sampled(sire, dam)
+        return (
+            *((ALL_RECORDS,) if recorded else ()),
+            *((TYPED,) if typed else ()),
+            *((INEXACT.format(" and ".join(sampled), self.beliefs.standard_error),) if sampled else ()),
+        )
