@@ -134,17 +134,12 @@ class Assembly:
 
     def parents(self, young: str) -> tuple[str, ...]:
         """Sire node and dam node of a young; the dam alone where there was no sire."""
-        sire = self.layout.sire_of[young].node
-        return (sire, self.layout.dam_of[young]) if sire else (self.layout.dam_of[young],)
+        return self.layout.couple_of(young)
 
-    @cached_property
+    @property
     def couples(self) -> Mapping[tuple[str, ...], tuple[str, ...]]:
         """Folded young by their parents' nodes."""
-        found: dict[tuple[str, ...], list[str]] = {}
-        for young in self.layout.sire_of:
-            if young in self.layout.folded:
-                found.setdefault(self.parents(young), []).append(young)
-        return {parents: tuple(young) for parents, young in found.items()}
+        return self.layout.couples
 
     def _choice_scope(self, node: SireNode, candidate: str) -> tuple[str, ...]:
         assert node.switch is not None
@@ -216,34 +211,25 @@ class Assembly:
     def _folded(self, young: Sequence[str], speech: Speech, rows: Sequence[Row]) -> FloatArray:
         """Product over folded young of one couple of P(their records | parents)."""
         table: FloatArray = np.ones((1, *(self.size(name) for name in self.parents(young[0]))))
-        alike: dict[tuple[States, int], list[tuple[str, FloatArray]]] = {}
+        alike: dict[States, list[tuple[str, FloatArray]]] = {}
         for one in young:
-            likelihood = speech.likelihood(one)
-            alike.setdefault((self.states[one], len(likelihood)), []).append((one, likelihood))
+            likelihood = speech.said(one)
+            if likelihood is not None:
+                alike.setdefault(self.states[one], []).append((one, likelihood))
         for some in alike.values():
             said = np.array([likelihood for _, likelihood in some])
-            table = table * self.message(some[0][0], said, rows).prod(axis=0)
+            table = table * self._message(some[0][0], said, rows).prod(axis=0)
         return table
 
-    def message(self, young: str, likelihood: FloatArray, rows: Sequence[Row]) -> FloatArray:
-        """P(records of a young | its parents).
+    def _message(self, young: str, said: FloatArray, rows: Sequence[Row]) -> FloatArray:
+        """P(records | parents) of young with the states of this one, shape (n_young, B, *sizes of the parents' nodes).
 
-        Parameters
-        ----------
-        young : str
-            A young; others of its clutch with the same states have the same table.
-        likelihood : float array, shape (..., B or 1, size of the young)
-            What is recorded.
-        rows : sequence of Row
-            Rows of the batch.
-
-        Returns
-        -------
-        float array, shape (..., B or 1, *sizes of the parents' nodes)
+        `said` is of shape (n_young, B, size of the young).
         """
         table = self.transmission(young)
-        if len(table) > 1 and likelihood.shape[-2] > 1:
-            table = self._tiled(table, rows)
-        flat = np.matmul(likelihood[..., None, :], table.reshape(len(table), table.shape[1], -1))
-        found: FloatArray = flat.reshape(*flat.shape[:-2], *table.shape[2:])
-        return found
+        flat = table.reshape(*table.shape[:2], -1)
+        if len(table) == 1:
+            found = said.reshape(-1, said.shape[-1]) @ flat[0]
+        else:
+            found = np.matmul(said[:, :, None, :], np.tile(flat, (len(rows), 1, 1)))
+        return np.asarray(found.reshape(*said.shape[:2], *table.shape[2:]))

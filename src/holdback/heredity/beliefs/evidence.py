@@ -112,6 +112,18 @@ class LocusEvidence:
         """Number of alleles in play, the wild type among them."""
         return len(self.alleles)
 
+    @cached_property
+    def settings(self) -> bytes:
+        """All that holds for every animal, in one text: what tells this locus from one with the same records."""
+        tables = (self.frequencies, self.survival, self.hides)
+        about = repr((self.key, self.alleles, self.linkage)).encode()
+        return b"\0".join([about, *(table.tobytes() for table in tables)])
+
+    @cached_property
+    def digests(self) -> dict[tuple[str, ...], str]:
+        """Digests made so far, by the animals they are of; see `memory`."""
+        return {}
+
     def pair(self, first: int, second: int) -> Pair:
         """Pair of allele keys of two allele numbers."""
         one, other = sorted((self.alleles[first], self.alleles[second]))
@@ -142,15 +154,6 @@ class Evidence:
     heterogametic: Sex = Sex.MALE
     second_division: float = 0.3
     unborn: frozenset[str] = frozenset()
-
-    @cached_property
-    def spoken(self) -> Mapping[str, frozenset[str]]:
-        """Loci at which anything is recorded on each animal."""
-        found: dict[str, list[str]] = {}
-        for key, locus in self.loci.items():
-            for animal in locus.records:
-                found.setdefault(animal, []).append(key)
-        return {animal: frozenset(keys) for animal, keys in found.items()}
 
     @cached_property
     def hidden(self) -> tuple[tuple[str, str], ...]:

@@ -21,7 +21,7 @@ from holdback.heredity.network import Plan, TooWide
 OWN_UNIT = 40
 """Animals from which a connected part of a pedigree is a calculation of its own; smaller ones go together."""
 
-MOST_WHOLE = 300_000
+MOST_WHOLE = 50_000
 """Table entries up to which the alleles of a locus stay apart in every animal, whether or not a record tells them."""
 
 MOST_AT_ONCE = 40_000_000

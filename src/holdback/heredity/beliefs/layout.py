@@ -155,6 +155,20 @@ class Layout:
         young = [one for one in self.sire_of if one not in self.folded]
         return (*self.founders, *(node.node for node in self.doubtful), *young)
 
+    def couple_of(self, young: str) -> tuple[str, ...]:
+        """Sire node and dam node of a young; the dam alone where there was no sire."""
+        sire = self.sire_of[young].node
+        return (sire, self.dam_of[young]) if sire else (self.dam_of[young],)
+
+    @cached_property
+    def couples(self) -> Mapping[tuple[str, ...], tuple[str, ...]]:
+        """Folded young by their parents' nodes."""
+        found: dict[tuple[str, ...], list[str]] = {}
+        for young in self.sire_of:
+            if young in self.folded:
+                found.setdefault(self.couple_of(young), []).append(young)
+        return {parents: tuple(young) for parents, young in found.items()}
+
     def parents(self, name: str) -> Iterator[str]:
         """Nodes from which the alleles of a node may come directly."""
         if name in self.sire_of:

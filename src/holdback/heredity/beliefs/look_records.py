@@ -153,7 +153,7 @@ class LookRecords:
             wrong=wrong,
             by=statement.by,
             date=statement.date,
-            hidden_by=seen.hidden_by,
+            hidden_by=seen.hidden_by if told.is_absent else "",
         )
 
     def _mixed(self, sure: FloatArray, other: FloatArray, chance: float, *, is_bought: bool) -> FloatArray:

@@ -97,10 +97,14 @@ def partitions(
     """
     found = {name: one_class(locus.n_alleles) for name in youngest_first}
     survival = told_apart(locus.survival)
+    by_tables: dict[tuple[int, int], Partition] = {}  # many records share their tables
     for name in youngest_first:
         own = found[name]
         for record in locus.records.get(name, ()):
-            own = finer(finer(own, told_apart(record.likelihood)), told_apart(record.wrong))
+            both = id(record.likelihood), id(record.wrong)
+            if both not in by_tables:
+                by_tables[both] = finer(told_apart(record.likelihood), told_apart(record.wrong))
+            own = finer(own, by_tables[both])
         own = finer(own, survival)
         if name in hiding:
             own = finer(own, told_apart(locus.hides))

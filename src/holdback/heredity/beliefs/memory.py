@@ -59,17 +59,23 @@ def layout_digest(layout: Layout, evidence: Evidence) -> str:
 
 
 def locus_digest(layout: Layout, locus: LocusEvidence) -> str:
-    """SHA-256 over everything recorded at a locus on the animals of a layout."""
-    words = [repr((locus.key, locus.alleles, locus.linkage))]
-    words += [repr((animal, locus.maker[animal])) for animal in layout.animals if animal in locus.maker]
-    tables = [table.tobytes() for table in (locus.frequencies, locus.survival, locus.hides)]
-    numbers: dict[tuple[int, int], int] = {}  # many records share their tables
-    for animal in [one for one in layout.animals if one in locus.records]:
+    """SHA-256 over everything recorded at a locus on the animals of a layout; made once for the same evidence."""
+    found = locus.digests.get(layout.animals)
+    if found is None:
+        found = locus.digests[layout.animals] = _digest(layout.animals, locus)
+    return found
+
+
+def _digest(animals: tuple[str, ...], locus: LocusEvidence) -> str:
+    words = [repr((animal, locus.maker[animal])) for animal in animals if animal in locus.maker] if locus.maker else []
+    tables = [locus.settings]
+    numbers: dict[tuple[int, int], str] = {}  # many records share their tables
+    for animal in [one for one in animals if one in locus.records]:
         for record in locus.records[animal]:
             both = id(record.likelihood), id(record.wrong)
             number = numbers.get(both)
             if number is None:
-                number = numbers[both] = len(numbers)
+                number = numbers[both] = f"{len(numbers)}"
                 tables += [record.likelihood.tobytes(), record.wrong.tobytes()]
-            words.append(f"{animal}\0{record.key}\0{record.hidden_by}\0{record.counted}\0{number}")
-    return hashlib.sha256(b"\0".join(["\n".join(words).encode(), *tables])).hexdigest()
+            words += (animal, record.key, record.hidden_by, "counted" if record.counted else "", number)
+    return hashlib.sha256(b"\0".join(["\0".join(words).encode(), *tables])).hexdigest()

@@ -55,39 +55,46 @@ class Speech:
         self._flags = {(flag.animal, flag.locus) for flag in assembly.layout.flags}
         self._said: dict[str, FloatArray] = {}
         for alike in self._read():
-            self._said.update(zip(alike.places, alike.multiplied(len(rows)), strict=True))
+            self._said.update(zip(alike.animals, alike.multiplied(len(rows)), strict=True))
         if assembly.is_sex_linked:
             for animal in self._animals:
                 self._add_sex(animal)
 
     def likelihood(self, animal: str) -> FloatArray:
         """P(records | state) up to a factor, of those that cannot be hidden; shape (B or 1, size)."""
-        found = self._said.get(animal)
+        found = self.said(animal)
         if found is None:
             return np.ones((1, self._assembly.states[animal].size))
+        return found
+
+    def said(self, animal: str) -> FloatArray | None:
+        """As `likelihood`; None where nothing is recorded."""
+        found = self._said.get(animal)
         n_r = len(self._assembly.grid)
-        return found if n_r == 1 else np.repeat(found, n_r, axis=0)
+        return found if found is None or n_r == 1 else np.repeat(found, n_r, axis=0)
 
     def _read(self) -> Iterable[_Alike]:
         """Everything that is said, gathered by the states of the animals."""
         alike: dict[States, _Alike] = {}
-        of_animal: dict[str, _Alike] = {}
+        place_of: dict[str, tuple[_Alike, int]] = {}
         for locus, numbers in self._by_locus():
             records, deadly = locus.records, (locus.survival != 1.0).any()
             withheld = frozenset().union(*(self._rows[number].withheld for number in numbers))
             for animal in self._animals if deadly else [one for one in self._animals if one in records]:
-                one = of_animal.get(animal)
-                if one is None:
+                found = place_of.get(animal)
+                if found is None:
                     states = self._assembly.states[animal]
-                    one = of_animal[animal] = alike.setdefault(states, _Alike(states))
+                    one = alike.setdefault(states, _Alike(states))
+                    found = place_of[animal] = one, one.place(animal)
+                one, place = found
                 turn = 0
                 for record in records.get(animal, ()):
                     if record.counted and (animal, record.hidden_by) not in self._flags:
                         kept = self._without(record.key, numbers) if record.key in withheld else numbers
-                        one.add(turn, animal, kept, record.likelihood)
+                        one.add(turn, place, kept, record.likelihood)
                         turn += 1
                 if deadly and animal not in self._assembly.evidence.unborn:
-                    one.add(turn, animal, numbers, locus.survival)
+                    one.add(turn, place, numbers, locus.survival)
         return alike.values()
 
     def _by_locus(self) -> Iterable[tuple[LocusEvidence, list[int]]]:
@@ -153,12 +160,17 @@ class _Alike:
 
     def __init__(self, states: States) -> None:
         self._states = states
-        self.places: dict[str, int] = {}
+        self.animals: list[str] = []
         self._numbers: dict[int, int] = {}  # many records share their tables
         self._tables: list[FloatArray] = []
         self._turns: list[tuple[list[int], list[int], list[int]]] = []
 
-    def add(self, turn: int, animal: str, rows: Sequence[int], table: FloatArray) -> None:
+    def place(self, animal: str) -> int:
+        """Place of one more animal."""
+        self.animals.append(animal)
+        return len(self.animals) - 1
+
+    def add(self, turn: int, place: int, rows: Sequence[int], table: FloatArray) -> None:
         """A table over pairs of alleles, the `turn`-th on an animal at the locus of some rows."""
         if turn == len(self._turns):
             self._turns.append(([], [], []))
@@ -166,20 +178,15 @@ class _Alike:
         if number is None:
             number = self._numbers[id(table)] = len(self._tables)
             self._tables.append(table)
-        place = self.places.setdefault(animal, len(self.places))
         places, into, numbers = self._turns[turn]
-        if len(rows) == 1:
+        for row in rows:
             places.append(place)
-            into.append(rows[0])
+            into.append(row)
             numbers.append(number)
-        else:
-            places.extend([place] * len(rows))
-            into.extend(rows)
-            numbers.extend([number] * len(rows))
 
     def multiplied(self, n_rows: int) -> FloatArray:
         """Product of everything said, shape (n_animals, n_rows, size)."""
-        found = np.ones((len(self.places), n_rows, self._states.size))
+        found = np.ones((len(self.animals), n_rows, self._states.size))
         if self._tables:
             first, second = representatives(self._states)
             values = np.array(self._tables, dtype=np.float64)[:, first, second]

@@ -106,11 +106,12 @@ class Inputs:
         scaled = np.ones((len(flat) + 1, flat.shape[1]))
         logs, pieces = np.empty((0, flat.shape[1])), self.pieces
         if len(flat):
-            peaks = np.maximum(np.maximum.reduceat(flat, self.starts[:-1], axis=0), TINY)
+            largest = np.maximum.reduceat(flat, self.starts[:-1], axis=0)
+            peaks = np.maximum(largest, TINY)
             np.divide(flat, np.repeat(peaks, self.lengths, axis=0), out=scaled[:-1])
             logs = np.log(peaks)
             # A table of zeros alone has no largest entry to take out.
-            logs[np.maximum.reduceat(scaled[:-1], self.starts[:-1], axis=0) == 0.0] = -np.inf
+            logs[largest == 0.0] = -np.inf
         small = rows[: self._layout.n_small]
         np.take(scaled, self._first, axis=0, out=small, mode="clip")
         for turn, (places, entries) in enumerate(self._turns, start=1):
