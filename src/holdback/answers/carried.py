@@ -13,7 +13,7 @@ from holdback.species.model import WILD
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
-    from holdback.answers.grounds import Grounds
+    from holdback.answers.grounds import Ground, Grounds
     from holdback.collection.model import Animal
 
 Copies = tuple[float, float, float]
@@ -120,7 +120,7 @@ def animal_as_json(answers: Answers, animal: str) -> dict[str, Any]:
     }
 
 
-def _step(step: Any) -> dict[str, Any]:
+def _step(step: Ground) -> dict[str, Any]:
     """One group of records in the chain."""
     names = ("kind", "words", "records", "animals", "without", "alone", "after", "weight")
     values = {name: getattr(step, name) for name in names}
