@@ -15,7 +15,14 @@ from functools import cached_property
 import numpy as np
 
 from holdback.answers.conflicts.candidates import Breeders
-from holdback.answers.conflicts.whatif import Change, Rewired, has_one_sire_node, rewired_groups, state_chances
+from holdback.answers.conflicts.whatif import (
+    Change,
+    Rewired,
+    has_one_sire_node,
+    rewired_groups,
+    state_chances,
+    unmoved,
+)
 from holdback.collection.model import NO_SIRE, Sex
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import FloatArray, GeneRecord, LocusEvidence
@@ -158,7 +165,7 @@ class Screen:
             for is_sire in (True, False)
             if _is_recorded(brood, is_sire=is_sire) and (not is_sire or has_one_sire_node(unit, brood))
         ]
-        totals = [unit.log_prior.copy() for _ in sides]
+        totals = [unmoved(unit, self._rewired[id(unit)]) for _ in sides]
         for rewired in self._rewired[id(unit)]:
             base = rewired.group.log_evidence().sum(axis=0)
             changes: list[Change] = []
@@ -188,7 +195,7 @@ class Screen:
 
     def _strangers(self, unit: Unit) -> Iterator[tuple[Brood, str, float]]:
         young = [(brood, one) for brood in unit.layout.broods for one in brood.young]
-        totals = [unit.log_prior.copy() for _ in young]
+        totals = [unmoved(unit, self._rewired[id(unit)]) for _ in young]
         usual = self._usual[Sex.UNKNOWN]
         for rewired in self._rewired[id(unit)]:
             base = rewired.group.log_evidence().sum(axis=0)

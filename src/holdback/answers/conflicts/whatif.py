@@ -30,6 +30,13 @@ Change = Mapping[str, FloatArray]
 _ROWS = 1500
 """Problems worked out at once."""
 
+_MOST_AT_ONCE = 10_000_000
+"""Table entries worked out at once."""
+
+_MOST_ASKED = 300_000
+"""Table entries of a locus up to which it is asked what other parents would say. A complex of many alleles in a tangled
+pedigree is larger; it then speaks as recorded."""
+
 
 class Rewired:
     """One group of loci of a part of a pedigree, to be worked out with other parents.
@@ -112,7 +119,7 @@ class Rewired:
 
     def log_evidence(self, changes: Sequence[Change]) -> FloatArray:
         """Logarithm of F of each change and locus, shape (n_changes, n_loci, *choices of the switches)."""
-        each = max(1, _ROWS // self._n_rows)
+        each = max(1, min(_ROWS, _MOST_AT_ONCE // self.group.plan.entries) // self._n_rows)
         found = []
         for start in range(0, len(changes), each):
             some = changes[start : start + each]
@@ -210,12 +217,15 @@ class OtherParent:
         Locus to the logarithm of F.
     states : mapping of str to States
         Locus to the states of the parent.
+    unmoved : float array, shape of the choices of the switches
+        Logarithm of their prior and of what loci that are not asked say of them.
     """
 
     unit: Unit
     parts: Mapping[str, tuple[Part, ...]]
     log_evidence: Mapping[str, FloatArray]
     states: Mapping[str, States]
+    unmoved: FloatArray
     _marginals: dict[tuple[int, str], FloatArray] = field(default_factory=dict, repr=False)
 
     def log_ratio(self, chances: Mapping[str, FloatArray]) -> float:
@@ -226,7 +236,7 @@ class OtherParent:
         chances : mapping of str to float array, shape (n_states,)
             Locus to the weight of each held genotype.
         """
-        total = self.unit.log_prior.copy()
+        total = self.unmoved
         for locus, logs in self.log_evidence.items():
             with np.errstate(divide="ignore"):
                 weights = np.log(chances[locus]).reshape(-1, *[1] * (logs.ndim - 1))
@@ -244,7 +254,13 @@ class OtherParent:
         return found
 
     def without_young(self, animal: str, locus: str) -> tuple[States, FloatArray]:
-        """States of an animal of the part, and their chances where the young of the brood say nothing of the parent."""
+        """States of an animal of the part, and their chances where the young of the brood say nothing of the parent.
+
+        At a locus that was not asked, as recorded.
+        """
+        if locus not in self.log_evidence:
+            part = self.unit.part(locus)
+            return part.states(animal), part.posterior(animal)
         logs = self.log_evidence[locus]
         with np.errstate(divide="ignore"):
             prior = np.log(self.unknown()[locus])
@@ -314,12 +330,12 @@ def other_parent(unit: Unit, rewired: Sequence[Rewired], brood: Brood, *, is_sir
             parts[key] = tuple(each[number :: len(loci)])
             logs[key] = found[:, number]
             states[key] = one.parent_states(brood, is_sire=is_sire)
-    return OtherParent(unit, parts, logs, states)
+    return OtherParent(unit, parts, logs, states, unmoved(unit, rewired))
 
 
 def log_ratio_of(unit: Unit, rewired: Sequence[Rewired], changes: Sequence[Change]) -> float:
     """Log likelihood under one change, given for each group, less that of the records as they are."""
-    total = unit.log_prior.copy()
+    total = unmoved(unit, rewired)
     for one, change in zip(rewired, changes, strict=True):
         total = total + one.log_evidence([change])[0].sum(axis=0)
     return float(np.logaddexp.reduce(np.asarray(total).reshape(-1)) - unit.log_likelihood)
@@ -373,5 +389,16 @@ def _state_shares(own: States, parent: States, shares: _Shares) -> FloatArray:
 
 
 def rewired_groups(unit: Unit) -> tuple[Rewired, ...]:
-    """Every group of a part of a pedigree, ready for other parents."""
-    return tuple(Rewired(group) for group in unit.groups)
+    """Groups of a part of a pedigree, ready for other parents; those too large to be asked often are left out."""
+    asked = [group for group in unit.groups if group.plan.entries * len(group.grid.r) <= _MOST_ASKED]
+    return tuple(Rewired(group) for group in asked)
+
+
+def unmoved(unit: Unit, rewired: Sequence[Rewired]) -> FloatArray:
+    """Logarithm of the prior of the switches and of what the groups left out say of them, shape of their choices."""
+    total: FloatArray = unit.log_prior.copy()
+    asked = {id(one.group) for one in rewired}
+    for group in unit.groups:
+        if id(group) not in asked:
+            total = total + group.log_evidence().sum(axis=0)
+    return total

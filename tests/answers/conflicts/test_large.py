@@ -1,0 +1,30 @@
+"""Loci too large to be asked what other parents would say."""
+
+from __future__ import annotations
+
+import pytest
+
+from holdback.answers import Answers
+from holdback.answers.conflicts import whatif
+from holdback.collection.collection import Collection
+from holdback.species import load
+
+ROWS = [
+    {"id": "S", "sex": "male", "genes": "Normal"},
+    {"id": "V", "sex": "male", "genes": "Clown"},
+    {"id": "D", "sex": "female", "genes": "Clown"},
+    *(
+        {"id": f"K{n}", "genes": "Clown", "sire": "S", "dam": "D", "clutch": "C", "hatched": "2024-06-20"}
+        for n in range(4)
+    ),
+]
+
+
+@pytest.mark.parametrize("most, is_found", [(300_000, True), (1, False)])
+def test_conflicts_of__a_locus_that_is_not_asked_speaks_as_recorded(
+    monkeypatch: pytest.MonkeyPatch, most: int, is_found: bool
+) -> None:
+    monkeypatch.setattr(whatif, "_MOST_ASKED", most)
+    collection = Collection.from_frames({"animals": ROWS, "clutches": [{"id": "C", "dam": "D", "sires": "S"}]})
+    found = Answers(collection, load()).conflicts
+    assert any(str(one.kind) == "wrong sire" for each in found for one in each.explanations) is is_found
