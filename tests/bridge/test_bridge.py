@@ -244,3 +244,16 @@ def test_ready_answers__leave_a_large_collection_to_a_job(monkeypatch: pytest.Mo
     assert ready_answers() is made
     assert told[-1] == 1.0
     assert ready_answers(conflicts=True) is made, "few enough to look for conflicts at once"
+
+
+def test_ready_answers__leave_what_must_be_sampled_to_a_job(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pedigree of which no table may be kept is sampled; the page does not wait for that, the job does."""
+    monkeypatch.setattr("holdback.heredity.beliefs.inference.MOST_ENTRIES", 1)
+    monkeypatch.setattr("holdback.bridge.answered._memories", {})
+    write_records(generations(2), who=WHO)
+    assert ready_answers() is None
+    beats: list[int] = []
+    made = work_out("python_regius", conflicts=False, progress=lambda _: None, beat=lambda: beats.append(1))
+    assert not made.beliefs.exact
+    assert beats
+    assert ready_answers() is made

@@ -52,6 +52,12 @@ class Answers:
         Checked records.
     catalogue : Catalogue
         Species file with the keeper's own genes.
+    memory : Memory, optional
+        Earlier results of inference.
+    progress : callable, optional
+        Told the share of the beliefs that is done, in [0, 1].
+    cancelled : callable, optional
+        Asked now and then whether to stop, where the beliefs have to be sampled.
     """
 
     def __init__(
@@ -61,11 +67,13 @@ class Answers:
         *,
         memory: Memory | None = None,
         progress: Callable[[float], None] | None = None,
+        cancelled: Callable[[], bool] | None = None,
     ) -> None:
         self.collection = collection
         self.catalogue = catalogue
         self._memory = memory
         self._progress = progress
+        self._cancelled = cancelled
         self._known: dict[str, KnownGenes] = {}
 
     @cached_property
@@ -101,7 +109,7 @@ class Answers:
         """What every animal carries, from all records together."""
         from holdback.heredity.beliefs import infer
 
-        return infer(self.family, self.evidence, memory=self.memory, progress=self._progress)
+        return infer(self.family, self.evidence, memory=self.memory, progress=self._progress, cancelled=self._cancelled)
 
     @cached_property
     def conflicts(self) -> tuple[Conflict, ...]:

@@ -14,13 +14,17 @@ if TYPE_CHECKING:
     from holdback.answers import Answers
     from holdback.heredity.beliefs import Memory
 
-IN_REQUEST = 2_500
-"""Animals up to which a page works out what it needs before it answers; beyond, a job does and the page says so."""
+IN_REQUEST = 400
+"""Animals up to which a page works out what it needs before it answers; beyond, a job does and the page says so.
+
+An entangled pedigree of a thousand takes a minute before it is even known that it has to be sampled.
+"""
 
 CONFLICTS_IN_REQUEST = 400
 """The same for looking for records that cannot be true, which asks many questions of the whole collection."""
 
 _shelf = Shelf(2)
+_slow = Shelf(8)  # records whose beliefs have to be sampled
 _making = threading.RLock()
 _memories: dict[str, Memory] = {}
 
@@ -56,22 +60,39 @@ def ready_answers(species: str = SPECIES, *, conflicts: bool = False) -> Answers
 
     Notes
     -----
-    A collection of up to `IN_REQUEST` animals (`CONFLICTS_IN_REQUEST` for conflicts) is worked out here and now; one
-    thread works and the others wait for it.
+    A collection of up to `IN_REQUEST` animals (`CONFLICTS_IN_REQUEST` for conflicts) is worked out here and now, unless
+    its pedigree is so entangled that it has to be sampled; one thread works and the others wait for it.
     """
-    kept: Answers | None = _shelf.get((species, records_fingerprint()))
+    key = (species, records_fingerprint())
+    kept: Answers | None = _shelf.get(key)
     if kept is not None and _is_worked_out(kept, conflicts=conflicts):
         return kept
     most = CONFLICTS_IN_REQUEST if conflicts else IN_REQUEST
-    if n_animals(species) > most:
+    if _slow.get(key) or n_animals(species) > most:
         return None
-    found = answers(species)
     with _making:
+        return _worked_out_now(key, conflicts=conflicts)
+
+
+def _worked_out_now(key: tuple[str, str], *, conflicts: bool) -> Answers | None:
+    """Answers worked out here, None where the pedigree is too entangled to be done exactly."""
+    from holdback.heredity.network import Cancelled
+
+    found: Answers | None = _shelf.get(key)
+    if found is None or not _is_worked_out(found, conflicts=False):
+        found = _made(key[0], cancelled=lambda: True)
+    try:
         _work_out(found, conflicts=conflicts)
+    except Cancelled:
+        _slow.put(key, True)
+        return None
+    _shelf.put(key, found)
     return found
 
 
-def work_out(species: str, *, conflicts: bool, progress: Callable[[float], None]) -> Answers:
+def work_out(
+    species: str, *, conflicts: bool, progress: Callable[[float], None], beat: Callable[[], None] | None = None
+) -> Answers:
     """Answers by the records as they are now, worked out however long it takes, and kept.
 
     Parameters
@@ -82,11 +103,19 @@ def work_out(species: str, *, conflicts: bool, progress: Callable[[float], None]
         Whether the records that cannot be true are wanted too.
     progress : callable
         Told the share done, in [0, 1]; what it raises ends the work.
+    beat : callable, optional
+        Called now and then where sampling takes long; what it raises ends the work.
     """
+
+    def cancelled() -> bool:
+        if beat:
+            beat()
+        return False
+
     key = (species, records_fingerprint())
     found: Answers | None = _shelf.get(key)
     if found is None or not _is_worked_out(found, conflicts=False):
-        found = _made(species, progress=progress)
+        found = _made(species, progress=progress, cancelled=cancelled)
     _work_out(found, conflicts=conflicts)
     _shelf.put(key, found)
     return found
@@ -97,11 +126,16 @@ def n_animals(species: str = SPECIES) -> int:
     return present_animals().filter(species=species).count()
 
 
-def _made(species: str, *, progress: Callable[[float], None] | None = None) -> Answers:
+def _made(
+    species: str,
+    *,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Answers:
     from holdback.answers import Answers
 
-    collection = collection_of_records(species)
-    return Answers(collection, catalogue_of_records(species), memory=memory_of(species), progress=progress)
+    collection, catalogue = collection_of_records(species), catalogue_of_records(species)
+    return Answers(collection, catalogue, memory=memory_of(species), progress=progress, cancelled=cancelled)
 
 
 def _work_out(found: Answers, *, conflicts: bool) -> None:

@@ -23,6 +23,7 @@ def large(monkeypatch: pytest.MonkeyPatch) -> None:
     """Make every collection count as large."""
     monkeypatch.setattr("holdback.bridge.answered.IN_REQUEST", 0)
     monkeypatch.setattr("holdback.bridge.answered.CONFLICTS_IN_REQUEST", 0)
+    monkeypatch.setattr(worked_out, "PATIENCE", 0.0)
 
 
 @pytest.fixture
@@ -96,6 +97,15 @@ def test_job__fills_the_shelf_of_this_process_and_the_page_shows_it(client: Clie
     assert done(BELIEFS).state == State.DONE
     assert "as claimed" in client.get(f"/animals/{animal.pk}/").content.decode()
     assert Job.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_job__that_is_quick_is_waited_for(client: Client, large: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(worked_out, "PATIENCE", 30.0)
+    animal = add_animal(who="test", tag="A1", sex="female", genes="het Clown")
+    client.get(f"/open/{new_token()}/")
+    assert "as claimed" in client.get(f"/animals/{animal.pk}/").content.decode()
+    assert done(BELIEFS).state == State.DONE
 
 
 def done(kind: str) -> Job:

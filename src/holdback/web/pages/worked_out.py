@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 import uuid
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 BELIEFS = "beliefs"
 _PROCESS = uuid.uuid4().hex
 """This process: what a job works out is kept in the memory of the process that did it."""
+
+PATIENCE = 2.0
+"""Seconds that a page waits for a job just begun before it shows how far it is."""
 
 _starting = threading.Lock()
 
@@ -53,8 +57,15 @@ class Working:
 @kind(BELIEFS)
 def work_out_beliefs(report: Reporter, inputs: dict[str, Any]) -> dict[str, Any]:
     """Work out the answers of a species and keep them in this process."""
+    done = 0
+
+    def tell(share: float) -> None:
+        nonlocal done
+        done = int(99 * share)
+        report(done, 100)
+
     report(0, 100, "Reading the records.")
-    work_out(inputs["species"], conflicts=inputs["conflicts"], progress=lambda share: report(int(99 * share), 100))
+    work_out(inputs["species"], conflicts=inputs["conflicts"], progress=tell, beat=lambda: report(done, 100))
     report(100, 100, "All worked out.")
     return {"records": inputs["records"]}
 
@@ -79,9 +90,21 @@ def answers_or_work(species: str = SPECIES, *, conflicts: bool = False) -> Answe
         return found
     with _starting:
         last = _last_job(species, conflicts=conflicts)
-        if last is None or last.state == State.DONE:  # done, but no longer kept
+        is_new = last is None or last.state == State.DONE  # done, but no longer kept
+        if last is None or is_new:
             last = begin(species, conflicts=conflicts)
-    return Working(last, conflicts)
+    return (is_new and _soon(species, conflicts=conflicts)) or Working(last, conflicts)
+
+
+def _soon(species: str, *, conflicts: bool) -> Answers | None:
+    """Answers that a job brings while the page can still wait: most changes touch little and are done in a moment."""
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        time.sleep(0.05)
+        found = ready_answers(species, conflicts=conflicts)
+        if found is not None:
+            return found
+    return None
 
 
 def begin(species: str, *, conflicts: bool) -> Job:
