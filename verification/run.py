@@ -14,9 +14,11 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
-from verification import tables
 from verification.calibration import Said, bias, bins, by_group, by_kind, statements, surprise
+from verification.conflicts import found_in
 from verification.herds import herd
+
+from verification import tables
 
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "calibration.md"
 SEED = 20260
@@ -26,6 +28,8 @@ SHORT, FULL = 60, 400
 BOUND = 4.0
 """Standard errors: with about two hundred numbers judged, one is beyond it by chance in one run of eighty."""
 WRONG_SIRES = 0.01
+CONFLICT_HERDS = 24
+"""Herds in which wrong sires are looked for."""
 
 
 def drawn(herds: int, *, wrong_sires: float = 0.0, seed: int = SEED) -> Iterator[Said]:
@@ -72,6 +76,7 @@ def main() -> int:
         for each in found.values():
             print(tables.table(each))
         tables.write(PAGE, found)
+        print(found_in(CONFLICT_HERDS, SEED + 2))
     wrong = faults(said)
     print("\n".join(wrong) or "Every chance judged is as right as chance allows.")
     return 1 if wrong else 0

@@ -30,10 +30,10 @@ Change = Mapping[str, FloatArray]
 _ROWS = 1500
 """Problems worked out at once."""
 
-_MOST_AT_ONCE = 10_000_000
+_MOST_AT_ONCE = 4_000_000
 """Table entries worked out at once."""
 
-_MOST_ASKED = 300_000
+_MOST_ASKED = 60_000
 """Table entries of a locus up to which it is asked what other parents would say. A complex of many alleles in a tangled
 pedigree is larger; it then speaks as recorded."""
 

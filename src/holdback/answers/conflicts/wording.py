@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from holdback.collection.collection import Collection
+from holdback.collection.model import NO_SIRE
 from holdback.heredity.beliefs.family import UNKNOWN_SIRE
 
 _MOST_NAMED = 4
@@ -14,6 +15,8 @@ def named(collection: Collection, animal: str) -> str:
     """Name and id of an animal; the id alone where it has no name."""
     if animal == UNKNOWN_SIRE:
         return "an animal that is not on record"
+    if animal == NO_SIRE:
+        return "no sire"
     name = collection.animals[animal].name
     return f"{name} ({animal})" if name else animal
 
