@@ -37,6 +37,8 @@ class Group:
         Graph and tables.
     grid : Grid
         Recombination fractions.
+    plan : Plan
+        Order of calculation, for more tables of the same graph.
     collected : Collected
         Messages towards the switches.
     """
@@ -45,6 +47,23 @@ class Group:
     grid: Grid
     plan: Plan
     collected: Collected
+    _latest: dict[bytes, list[Part]] = field(default_factory=dict, repr=False)
+
+    def parts(self, weights: FloatArray) -> list[Part]:
+        """Beliefs at every locus, kept until other weights of the switches are asked for.
+
+        Parameters
+        ----------
+        weights : float array, shape (n_loci, *choices of the switches)
+            What all other loci say of the switches.
+        """
+        key = weights.tobytes()
+        found = self._latest.get(key)
+        if found is None:
+            found = _calibrated(self, self.collected, self.rows, weights)
+            self._latest.clear()
+            self._latest[key] = found
+        return found
 
     @property
     def rows(self) -> list[Row]:
@@ -245,8 +264,7 @@ class Unit:
             group = self.groups[self._place[locus][0]]
             keys = [each.key for each in group.assembly.loci]
             weights = np.array([self.outside(key) for key in keys])
-            parts = _calibrated(group, group.collected, group.rows, weights)
-            self._parts.update(zip(keys, parts, strict=True))
+            self._parts.update(zip(keys, group.parts(weights), strict=True))
         return self._parts[locus]
 
     def given(self, choices: FloatArray) -> dict[str, Part]:
