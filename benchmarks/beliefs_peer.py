@@ -13,20 +13,33 @@ with warnings.catch_warnings():
     import pyagrum as gum
 
 
-def network(animals: beliefs.Pedigree) -> gum.BayesNet:
-    """Bayesian network of all animals."""
+def network(
+    animals: beliefs.Pedigree,
+    founder: beliefs.FloatArray = beliefs.FOUNDER,
+    inherited: beliefs.FloatArray = beliefs.INHERITED,
+) -> gum.BayesNet:
+    """Bayesian network of all animals.
+
+    Parameters
+    ----------
+    animals : Pedigree
+        Who descends from whom.
+    founder : float array, shape (n_states,)
+        Chance of each genotype of a founder; of two alleles unless given.
+    inherited : float array, shape (n_states, n_states, n_states)
+        Chance of each genotype of the young (last), by sire and dam.
+    """
     net = gum.BayesNet()
     net.beginTopologyTransformation()
-    nodes = [net.add(gum.LabelizedVariable(f"a{animal}", "", 3)) for animal in range(len(animals.parents))]
+    nodes = [net.add(gum.LabelizedVariable(f"a{animal}", "", len(founder))) for animal in range(len(animals.parents))]
     for animal, pair in enumerate(animals.parents):
         for parent in pair or ():
             net.addArc(nodes[parent], nodes[animal])
     net.endTopologyTransformation()
     # The youngest variable of a table runs fastest; the other two are alike, so that their order does not matter.
-    inherited = beliefs.INHERITED.ravel().tolist()
-    founder = beliefs.FOUNDER.tolist()
+    of_young, of_founder = inherited.ravel().tolist(), founder.tolist()
     for node, pair in zip(nodes, animals.parents, strict=True):
-        net.cpt(node).fillWith(founder if pair is None else inherited)
+        net.cpt(node).fillWith(of_founder if pair is None else of_young)
     return net
 
 
@@ -42,6 +55,6 @@ def inference(net: gum.BayesNet, animals: beliefs.Pedigree) -> gum.LazyPropagati
 
 
 def marginals(lazy: gum.LazyPropagation, animals: beliefs.Pedigree) -> beliefs.FloatArray:
-    """Chances of the breeders, shape (n_breeders, 3)."""
+    """Chances of the breeders, shape (n_breeders, n_states)."""
     lazy.makeInference()
     return np.array([lazy.posterior(animal).toarray() for animal in animals.breeders])

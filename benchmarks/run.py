@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 
 import beliefs_cases
+import collection_cases
 import generator
 import listing_cases
 import measuring
@@ -25,6 +26,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from start_case.run(runs=5 if short else 15)
     yield from listing_cases.run()
     yield from beliefs_cases.run(short=short)
+    yield from collection_cases.run(short=short)
     yield from page_cases.run(short=short)
 
 
