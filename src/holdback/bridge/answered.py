@@ -20,7 +20,7 @@ IN_REQUEST = 400
 An entangled pedigree of a thousand takes a minute before it is even known that it has to be sampled.
 """
 
-CONFLICTS_IN_REQUEST = 400
+CONFLICTS_IN_REQUEST = 250
 """The same for looking for records that cannot be true, which asks many questions of the whole collection."""
 
 _shelf = Shelf(2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter
 from dataclasses import dataclass
 
@@ -30,6 +31,9 @@ SHOWN = 30
 
 LEAST = 0.05
 """Chance of carrying from which an animal is counted."""
+
+PATIENCE = 0.5
+"""Seconds spent on saying how each is known; for the rest it stands on the page of the animal."""
 
 _shelf = Shelf(32)
 
@@ -97,11 +101,12 @@ def _by_beliefs(answers: Answers, allele: Allele, catalogue: Catalogue) -> tuple
     animals = {
         one.tag: one for one in present_animals().filter(tag__in=[name for _, name in listed]).order_by("living")
     }
+    end = time.monotonic() + PATIENCE
     lines = [
         [
             _who(animals[name]) if name in animals else name,
             format_html('<span class="nb">{} {}</span>', belief_bar(copies, allele.name, is_mini=True), _words(copies)),
-            _known_how(answers, name, allele.locus, standing),
+            _known_how(answers, name, allele.locus, standing) if time.monotonic() < end else "see its page",
         ]
         for copies, name in listed
     ]

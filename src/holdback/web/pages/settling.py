@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -24,11 +25,14 @@ if TYPE_CHECKING:
     from holdback.answers.proof import CarrierAdvice
     from holdback.heredity.proving import MateTest
 
+PATIENCE = 2.0
+"""Seconds after which no further gene is begun; the most doubtful ones come first."""
+
 DOUBTFUL = (0.02, 0.98)
 """Chances of carrying between which a test is worth naming."""
 GENES, MATES = 3, 3
 """Genes told of one animal, and mates told of one gene."""
-_LOOKED_AT = 8
+_LOOKED_AT = 4
 """Most telling mates of which those are named that are unrelated and grown, where they tell as much."""
 
 
@@ -82,7 +86,12 @@ def gene_tests(answers: Answers, name: str, alleles: Sequence[str]) -> list[Gene
     """
     from holdback.answers.proof import carrier_advice
 
-    return [_gene_test(answers, name, carrier_advice(answers, name, allele, top=_LOOKED_AT)) for allele in alleles]
+    end, found = time.monotonic() + PATIENCE, []
+    for allele in alleles:
+        if time.monotonic() > end:
+            break
+        found.append(_gene_test(answers, name, carrier_advice(answers, name, allele, top=_LOOKED_AT)))
+    return found
 
 
 def _gene_test(answers: Answers, name: str, advice: CarrierAdvice) -> GeneTest:
