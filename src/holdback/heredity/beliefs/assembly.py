@@ -152,7 +152,9 @@ class Assembly:
         """Tables of all factors, each of shape (B or 1, *sizes of its scope)."""
         layout = self.layout
         speech = Speech(self, rows)
-        tables = [self._founder(name, rows) for name in layout.founders]
+        alike = {self.states[name]: name for name in layout.founders}
+        priors = {states: self._founder(name, rows) for states, name in alike.items()}
+        tables = [priors[self.states[name]] for name in layout.founders]
         tables += [speech.likelihood(animal) for animal in self._spoken]
         tables += [speech.flagged(flag) for flag in layout.flags]
         for node in layout.doubtful:

@@ -47,10 +47,10 @@ class Group:
     grid: Grid
     plan: Plan
     collected: Collected
-    _latest: dict[bytes, list[Part]] = field(default_factory=dict, repr=False)
+    _latest: dict[bytes, tuple[Calibrated, FloatArray]] = field(default_factory=dict, repr=False)
 
     def parts(self, weights: FloatArray) -> list[Part]:
-        """Beliefs at every locus, kept until other weights of the switches are asked for.
+        """Beliefs at every locus, worked out once as long as the same weights are asked for.
 
         Parameters
         ----------
@@ -60,10 +60,10 @@ class Group:
         key = weights.tobytes()
         found = self._latest.get(key)
         if found is None:
-            found = _calibrated(self, self.collected, self.rows, weights)
+            found = _weighed(self, self.collected, len(self.assembly.loci), weights)
             self._latest.clear()
             self._latest[key] = found
-        return found
+        return _parts(self, self.rows, *found)
 
     @property
     def rows(self) -> list[Row]:
@@ -315,13 +315,21 @@ class Unit:
 
 
 def _calibrated(group: Group, collected: Collected, rows: Sequence[Row], weights: FloatArray) -> list[Part]:
-    """Send weights of the switches down, and weigh the recombination fractions; one part a row."""
+    """Beliefs of each row, with weights of the switches."""
+    return _parts(group, rows, *_weighed(group, collected, len(rows), weights))
+
+
+def _weighed(group: Group, collected: Collected, n_rows: int, weights: FloatArray) -> tuple[Calibrated, FloatArray]:
+    """Send weights of the switches down, and weigh the recombination fractions, shape (n_rows, number of r)."""
     n_r = len(group.grid.r)
-    spread = np.repeat(np.broadcast_to(weights, (len(rows), *weights.shape[1:])), n_r, axis=0)
+    spread = np.repeat(np.broadcast_to(weights, (n_rows, *weights.shape[1:])), n_r, axis=0)
     calibrated = collected.distribute(spread)
-    logs = calibrated.log_likelihood.reshape(len(rows), n_r) + np.log(group.grid.weights)
+    logs = calibrated.log_likelihood.reshape(n_rows, n_r) + np.log(group.grid.weights)
     of_r = np.exp(logs - logs.max(axis=1, keepdims=True))
-    of_r /= of_r.sum(axis=1, keepdims=True)
+    return calibrated, of_r / of_r.sum(axis=1, keepdims=True)
+
+
+def _parts(group: Group, rows: Sequence[Row], calibrated: Calibrated, of_r: FloatArray) -> list[Part]:
     return [Part(group, calibrated, row, index, of_r[index]) for index, row in enumerate(rows)]
 
 
