@@ -42,6 +42,12 @@ def test_pair__mixes_over_what_the_dam_may_carry(read: Read, barn: dict[str, Ani
     assert "If the dam carries Clown" in text
 
 
+def test_pair__of_kin_says_so(read: Read, barn: dict[str, Animal]) -> None:
+    text = read("/pair/", sire="22-05", dam="22-11")
+    assert "The two are related Both go back to 17-02" in text, "Quill is his dam and her granddam"
+    assert "The two are related" not in read("/pair/", sire="23-03", dam="22-11")
+
+
 def test_pair__of_typed_genes_gives_the_published_value(read: Read) -> None:
     # 66 % het with a visual, 8 eggs: 2/3 (1 - 2^-8) = 0.6641, worked by hand.
     text = read("/pair/", sire="66% het Clown", dam="Clown", want="Clown", eggs="8")

@@ -97,7 +97,7 @@ def gene_tests(answers: Answers, name: str, alleles: Sequence[str]) -> list[Gene
 def _gene_test(answers: Answers, name: str, advice: CarrierAdvice) -> GeneTest:
     gene = advice.gene.name
     ids = {f"{one.name} {one.id}".strip(): one.id for one in answers.collection.animals.values()}
-    shared = {test.label: _shared(answers, name, ids[test.label]) for test in advice.tests.mates}
+    shared = {test.label: shared_ancestors(answers, name, ids[test.label]) for test in advice.tests.mates}
     able = [test for test in advice.tests.mates if test.able > DOUBTFUL[0]]
     if not able:
         return GeneTest(gene, f"No mate here shows {gene} or is likely to carry it, so none could tell.", None)
@@ -129,7 +129,7 @@ def _age(answers: Answers, animal: str) -> str:
     return str(answers.collection.animals[animal].hatched or "")
 
 
-def _shared(answers: Answers, one: str, other: str) -> list[str]:
+def shared_ancestors(answers: Answers, one: str, other: str) -> list[str]:
     """Ids of all animals from which both descend, the two among them."""
     family = answers.family
     return sorted((family.ancestors(one) | {one}) & (family.ancestors(other) | {other}))
