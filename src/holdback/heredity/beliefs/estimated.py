@@ -1,15 +1,16 @@
 """One part of a pedigree that is too entangled for exact inference: blocked Gibbs sampling with a stated error.
 
-All loci and switches are one network here. The recombination fraction of a sex-linked locus is held at its prior mean.
-Joints are read off joint draws. What the records contribute one by one is not told: draws weighed anew are too few for
-that wherever a record matters.
+All loci and switches are one network here; without switches every locus is one of its own. The recombination fraction of
+a sex-linked locus is held at its prior mean. Joints are read off joint draws. What the records contribute one by one is
+not told: draws weighed anew are too few for that wherever a record matters.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -23,7 +24,7 @@ from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Graph
 from holdback.heredity.network.sampling import LOOSE, Rule, Sampled, Sampler
 
-BooleanArray = npt.NDArray[np.bool_]
+IntArray = npt.NDArray[np.integer[Any]]
 
 CLIQUE_ENTRIES = 729
 """Entries of the largest table that is summed over exactly within a sweep: six animals at a locus of two alleles."""
@@ -59,14 +60,19 @@ class EstimatedPart:
         """State space of an animal."""
         return self.assembly.states[animal]
 
+    @property
+    def sampled(self) -> Sampled:
+        """What was drawn at the locus."""
+        return self.unit.sampled[self.locus]
+
     def posterior(self, animal: str) -> FloatArray:
         """Chance of each state of an animal, shape (size,)."""
         if animal in self.assembly.number:
             number = self.unit.number(self.locus, animal)
             size = self.states(animal).size
             if self.weights is None:
-                return np.asarray(self.unit.sampled.marginal(number)[0, :size])
-            counted = np.bincount(self.unit.sampled.draws[:, number], self.weights, minlength=size)
+                return np.asarray(self.sampled.marginal(number)[0, :size])
+            counted = np.bincount(self.sampled.draws[:, number], self.weights, minlength=size)
             return np.asarray(counted[:size], dtype=np.float64)
         return self._folded(animal)
 
@@ -76,10 +82,10 @@ class EstimatedPart:
         likelihood = Speech(assembly, [Row(assembly.loci[0])], [young]).likelihood(young)[0]
         table = assembly.transmission(young)[0] * likelihood.reshape(-1, *[1] * len(numbers))
         if self.weights is None:
-            parents = self.unit.sampled.cluster(numbers)[0]
+            parents = self.sampled.cluster(numbers)[0]
         else:
             parents = np.zeros(table.shape[1:])
-            np.add.at(parents, tuple(self.unit.sampled.draws[:, number] for number in numbers), self.weights)
+            np.add.at(parents, tuple(self.sampled.draws[:, number] for number in numbers), self.weights)
         found: FloatArray = (table * (parents / table.sum(axis=0))).reshape(len(table), -1).sum(axis=1)
         return found
 
@@ -92,7 +98,7 @@ class EstimatedPart:
 
     def joint(self, first: str, second: str) -> FloatArray:
         """Joint chance of the states of two nodes, shape (size of first, size of second), from the draws."""
-        draws = self.unit.sampled.draws
+        draws = self.sampled.draws
         found = np.zeros((self.assembly.size(first), self.assembly.size(second)))
         places = draws[:, self.unit.number(self.locus, first)], draws[:, self.unit.number(self.locus, second)]
         weights = np.full(len(draws), 1.0 / len(draws)) if self.weights is None else self.weights
@@ -112,14 +118,14 @@ class EstimatedUnit:
         What was recorded.
     assemblies : mapping of str to Assembly
         Graph and tables of each locus.
-    sampled : Sampled
-        Chances, errors and joint draws.
+    sampled : mapping of str to Sampled
+        Locus to chances, errors and joint draws; the same for all loci where they share switches.
     """
 
     layout: Layout
     evidence: Evidence
     assemblies: dict[str, Assembly]
-    sampled: Sampled
+    sampled: Mapping[str, Sampled]
     _offsets: dict[str, int] = field(repr=False)
 
     exact = False
@@ -127,12 +133,14 @@ class EstimatedUnit:
     @property
     def standard_error(self) -> float:
         """Largest standard error of any chance."""
-        return max((float(errors.max()) for errors in self.sampled.standard_errors), default=0.0)
+        return max(
+            (float(errors.max()) for one in self.sampled.values() for errors in one.standard_errors), default=0.0
+        )
 
     @property
     def settled(self) -> bool:
         """Whether the sampler met its rule; if not, errors may be larger than they look."""
-        return self.sampled.settled
+        return all(one.settled for one in self.sampled.values())
 
     @property
     def log_likelihood(self) -> float:
@@ -143,18 +151,22 @@ class EstimatedUnit:
         """Variable of a node at a locus."""
         return self._offsets[locus] + self.assemblies[locus].number[name]
 
+    @property
+    def _choices(self) -> IntArray:
+        """Choices of the switches in each draw, shape (n_draws, n_switches)."""
+        return np.asarray(next(iter(self.sampled.values())).draws[:, : len(self.layout.switches)])
+
     @cached_property
     def switch_posterior(self) -> FloatArray:
         """Posterior of all switches together from the draws, shape of their choices."""
-        draws = self.sampled.draws[:, : len(self.layout.switches)]
         found = np.zeros(tuple(len(switch.choices) for switch in self.layout.switches))
-        np.add.at(found, tuple(draws.T), 1.0 / len(draws))
+        np.add.at(found, tuple(self._choices.T), 1.0 / len(self._choices))
         return found
 
     def of_switch(self, name: str) -> FloatArray:
         """Posterior of one switch, shape (number of choices,)."""
         index = [switch.name for switch in self.layout.switches].index(name)
-        return np.asarray(self.sampled.marginal(index)[0])
+        return np.asarray(next(iter(self.sampled.values())).marginal(index)[0])
 
     def of_sire(self, young: str) -> FloatArray:
         """Posterior of the candidate sires of a young, in record order."""
@@ -168,8 +180,7 @@ class EstimatedUnit:
 
     def given(self, choices: FloatArray) -> dict[str, EstimatedPart]:
         """Beliefs at every locus over the draws in which some choices of the switches hold."""
-        draws = self.sampled.draws[:, : len(self.layout.switches)]
-        held = choices[tuple(draws.T)]
+        held = choices[tuple(self._choices.T)]
         return {locus: EstimatedPart(self, locus, held / held.sum()) for locus in self.assemblies}
 
 
@@ -216,25 +227,48 @@ def estimated(
     Cancelled
         If `cancelled` said so.
     """
-    n_switches = len(layout.switches)
     assemblies = {
         locus.key: Assembly(layout, evidence, [locus], mean_grid(locus).r) for locus in evidence.loci.values()
     }
-    sizes = [len(switch.choices) for switch in layout.switches]
-    scopes: list[tuple[int, ...]] = [(number,) for number in range(n_switches)]
-    prior = layout.prior(evidence)
-    tables: list[FloatArray] = [np.array([prior[switch.name]]) for switch in layout.switches]
-    offsets: dict[str, int] = {}
-    clusters: list[tuple[int, ...]] = []
-    for key, assembly in assemblies.items():
-        offsets[key] = offset = len(sizes)
-        n_nodes = len(layout.nodes)
-        to = [offset + number for number in range(n_nodes)] + list(range(n_switches))
-        sizes += assembly.graph.sizes[:n_nodes]
-        scopes += [tuple(to[variable] for variable in scope) for scope in assembly.graph.scopes]
-        tables += assembly.tables([Row(assembly.loci[0])])
-        clusters += [tuple(to[assembly.number[name]] for name in couple) for couple in assembly.couples]
+    parts = [list(assemblies)] if layout.switches else [[key] for key in assemblies]
     rng = np.random.default_rng(np.random.SeedSequence(SEED))
-    sampler = Sampler(Graph(tuple(sizes), tuple(scopes)), rng, clusters=clusters, clique_entries=CLIQUE_ENTRIES)
-    sampled = sampler.run(tables, rng, rule=rule, progress=progress, cancelled=cancelled)
+    samplers: dict[Graph, Sampler] = {}
+    sampled: dict[str, Sampled] = {}
+    offsets: dict[str, int] = {}
+    for number, keys in enumerate(parts):
+        network = _Network(layout, evidence, {key: assemblies[key] for key in keys})
+        if network.graph not in samplers:
+            samplers[network.graph] = Sampler(
+                network.graph, rng, clusters=network.clusters, clique_entries=CLIQUE_ENTRIES
+            )
+        done = partial(_told, progress, number, len(parts))
+        found = samplers[network.graph].run(network.tables, rng, rule=rule, progress=done, cancelled=cancelled)
+        sampled.update(dict.fromkeys(keys, found))
+        offsets.update(network.offsets)
     return EstimatedUnit(layout, evidence, assemblies, sampled, offsets)
+
+
+def _told(progress: Callable[[float], None] | None, number: int, count: int, share: float) -> None:
+    if progress:
+        progress((number + share) / count)
+
+
+class _Network:
+    """Some loci and all switches of a layout as one network."""
+
+    def __init__(self, layout: Layout, evidence: Evidence, assemblies: Mapping[str, Assembly]) -> None:
+        n_switches, n_nodes = len(layout.switches), len(layout.nodes)
+        prior = layout.prior(evidence)
+        sizes = [len(switch.choices) for switch in layout.switches]
+        scopes: list[tuple[int, ...]] = [(number,) for number in range(n_switches)]
+        self.tables: list[FloatArray] = [np.array([prior[switch.name]]) for switch in layout.switches]
+        self.offsets: dict[str, int] = {}
+        self.clusters: list[tuple[int, ...]] = []
+        for key, assembly in assemblies.items():
+            self.offsets[key] = offset = len(sizes)
+            to = [offset + number for number in range(n_nodes)] + list(range(n_switches))
+            sizes += assembly.graph.sizes[:n_nodes]
+            scopes += [tuple(to[variable] for variable in scope) for scope in assembly.graph.scopes]
+            self.tables += assembly.tables([Row(assembly.loci[0])])
+            self.clusters += [tuple(to[assembly.number[name]] for name in couple) for couple in assembly.couples]
+        self.graph = Graph(tuple(sizes), tuple(scopes))
