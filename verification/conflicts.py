@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from verification.genes import common_species
 from verification.herds import Herd, herd
 from verification.records import written, wrong_sires
 
@@ -55,11 +56,11 @@ class Found:
 
 def found_in(herds: int, seed: int) -> Found:
     """What is found in some herds."""
-    totals = np.zeros(6, dtype=int)
+    totals, species = np.zeros(6, dtype=int), common_species()
     for one in np.random.SeedSequence(seed).spawn(herds):
         drawn = herd(one, ANIMALS, wrong_sires=WRONG)
         truth = wrong_sires(drawn)
-        scored = score(written(drawn), truth)
+        scored = score(written(drawn), truth, catalogue=species)
         false = [alarm for alarm in scored.false_alarms if not _has_wrong_look(drawn, alarm)]
         totals += [
             len(truth),

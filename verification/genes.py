@@ -94,3 +94,9 @@ def genes() -> Iterator[Gene]:
     catalogue = load()
     for key, (alleles, frequency) in _DRAWN.items():
         yield Gene(key, (WILD, *alleles), frequency, catalogue)
+
+
+def common_species() -> Catalogue:
+    """Species file in which the genes drawn are as common as they are drawn."""
+    alleles = {key: {"frequency": frequency} for named, frequency in _DRAWN.values() for key in named}
+    return load().changed({"allele": alleles})
