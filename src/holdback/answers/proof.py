@@ -247,12 +247,12 @@ def _notes(itself: Animal, allele: Allele, *, is_hidden: bool) -> Iterator[str]:
     if itself.sex is Sex.UNKNOWN:
         yield f"The sex of {itself.id} is not recorded; mates of both sexes are listed."
     if allele.missed:
-        yield f"Of the young that show {name}, {allele.missed:.1%} are taken to be missed (assumed)."
+        yield f"Of the young that show {name}, {100.0 * allele.missed:.1f} % are taken to be missed (assumed)."
     if not is_hidden:
         yield f"Mates that may have {name} themselves are left out: a young that shows it could have it from them."
     if allele.imagined:
         yield (
-            f"Of the young without it, {allele.imagined:.1%} are taken for {name} (assumed): look twice at the one "
+            f"Of the young without it, {100.0 * allele.imagined:.1f} % are taken for {name} (assumed): look twice at the one "
             "that proves it, or wait for a second."
         )
     yield NOT_LOOKED_AT

@@ -64,7 +64,7 @@ def _print_outcome(outcome: dict[str, Any]) -> None:
 
 def _hidden(gene: str, chance: float) -> str:
     """What a look hides: every young of it carries the gene, or some may."""
-    return f"carries {gene} unseen" if chance > 1 - 1e-9 else f"may carry {gene} unseen: {in_words(chance, of='')}"
+    return f"carries {gene} unseen" if chance >= 0.995 else f"may carry {gene} unseen: {in_words(chance, of='')}"
 
 
 def _print_wish(want: dict[str, Any], pair_odds: PairOdds) -> None:

@@ -126,7 +126,7 @@ def test_locus_digest__tells_records_apart() -> None:
 
 
 def test_get__the_longest_unused_is_forgotten() -> None:
-    memory = Memory(size=2)
+    memory = Memory(most_bytes=4_000)
     for key in ("a", "b", "a", "c"):
         memory.get(key, lambda key=key: key.upper())  # type: ignore[misc]
     made = memory.made
@@ -147,7 +147,7 @@ def test_get__a_value_that_fails_is_not_kept() -> None:
 
 
 def test_get__threads_see_whole_values() -> None:
-    memory = Memory(size=8)
+    memory = Memory(most_bytes=16_000)
     seen: list[tuple[int, int]] = []
 
     def ask(start: int) -> None:
@@ -162,3 +162,17 @@ def test_get__threads_see_whole_values() -> None:
         thread.join()
     assert len(seen) == 800
     assert all(value == 3 * key for key, value in seen)
+
+
+def test_memory__forgets_the_longest_unused_beyond_its_bytes() -> None:
+    memory = Memory(most_bytes=100)
+    for name in "abc":
+        memory.get(name, lambda name=name: name, n_bytes=lambda _: 40)  # type: ignore[misc]
+    assert memory.made == 3
+    memory.get("c", lambda: "c", n_bytes=lambda _: 40)
+    memory.get("b", lambda: "b", n_bytes=lambda _: 40)
+    assert memory.made == 3
+    memory.get("a", lambda: "a", n_bytes=lambda _: 40)
+    assert memory.made == 4
+    assert memory.get("large", lambda: "large", n_bytes=lambda _: 1000) == "large"
+    assert memory.get("large", lambda: "made again", n_bytes=lambda _: 1000) == "large"

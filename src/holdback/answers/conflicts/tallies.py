@@ -38,8 +38,8 @@ def _question(clutch: Clutch, missing: int, collection: Collection, family: Fami
     eggs = collection.eggs_of(clutch.id)
     died = sum(egg.outcome is EggOutcome.DIED and egg.animal is None for egg in eggs)
     message = (
-        f"Clutch {clutch.id}: {clutch.eggs} eggs, {clutch.slugs or 0} slugs, {died} dead in the egg and {len(young)} "
-        f"young on record leave {missing} out."
+        f"Clutch {clutch.id}: {_counted(clutch.eggs or 0, 'egg')}, {_counted(clutch.slugs or 0, 'slug')}, "
+        f"{died} dead in the egg and {len(young)} young on record leave {missing} out."
     )
     loose = _loose(clutch, collection, family, breeders)
     questions = [f"What became of {'it' if missing == 1 else 'them'}: dead in the egg, sold, or not hatched?"]
@@ -69,3 +69,7 @@ def _loose(clutch: Clutch, collection: Collection, family: Family, breeders: Bre
         and abs((animal.hatched.earliest - day).days) <= _NEAR_DAYS
         and family.brood_of(animal.id) is not None
     ]
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

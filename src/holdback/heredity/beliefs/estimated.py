@@ -1,7 +1,7 @@
 """One part of a pedigree that is too entangled for exact inference: blocked Gibbs sampling with a stated error.
 
-All loci and switches are one network here; without switches every locus is one of its own. The recombination fraction of
-a sex-linked locus is held at its prior mean. Joints are read off joint draws. What the records contribute one by one is
+All loci and switches are one network here; without switches every locus is one of its own. The recombination fraction
+of a sex-linked locus is held at its prior mean. Joints are read off joint draws. What the records contribute one by one is
 not told: draws weighed anew are too few for that wherever a record matters.
 """
 
@@ -22,7 +22,7 @@ from holdback.heredity.beliefs.recombination_grid import Grid, grid_of
 from holdback.heredity.beliefs.speech import Row, Speech
 from holdback.heredity.beliefs.states import Shape, States
 from holdback.heredity.network import Graph
-from holdback.heredity.network.sampling import LOOSE, Rule, Sampled, Sampler
+from holdback.heredity.network.sampling import LOOSE, Cancelled, Rule, Sampled, Sampler
 
 IntArray = npt.NDArray[np.integer[Any]]
 
@@ -147,6 +147,10 @@ class EstimatedUnit:
         """Not known by sampling: NaN."""
         return float("nan")
 
+    def bytes_of(self) -> int:
+        """What the draws take."""
+        return sum(one.draws.nbytes for one in {id(one): one for one in self.sampled.values()}.values())
+
     def number(self, locus: str, name: str) -> int:
         """Variable of a node at a locus."""
         return self._offsets[locus] + self.assemblies[locus].number[name]
@@ -227,6 +231,8 @@ def estimated(
     Cancelled
         If `cancelled` said so.
     """
+    if cancelled and cancelled():
+        raise Cancelled("Asked to stop before sampling began.")
     assemblies = {
         locus.key: Assembly(layout, evidence, [locus], mean_grid(locus).r) for locus in evidence.loci.values()
     }

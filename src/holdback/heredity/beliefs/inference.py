@@ -9,7 +9,7 @@ from functools import partial
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.beliefs import AnyUnit, Beliefs
 from holdback.heredity.beliefs.deciding import MOST_ERROR, decided
-from holdback.heredity.beliefs.estimated import estimated
+from holdback.heredity.beliefs.estimated import EstimatedUnit, estimated
 from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
 from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
@@ -24,7 +24,7 @@ OWN_UNIT = 40
 MOST_WHOLE = 50_000
 """Table entries up to which the alleles of a locus stay apart in every animal, whether or not a record tells them."""
 
-MOST_AT_ONCE = 40_000_000
+MOST_AT_ONCE = 20_000_000
 """Table entries of all loci worked out at once."""
 
 
@@ -125,7 +125,8 @@ def unit_of(
             groups = _groups(found.layout, evidence, memory, layout_digest(found.layout, evidence))
             return Unit(found.layout, evidence, tuple(groups), fixed=found.fixed, standard_error=found.error)
     key = ("estimated", digest, *(locus_digest(layout, locus) for locus in evidence.loci.values()))
-    return memory.get(key, lambda: estimated(layout, evidence, progress=progress, cancelled=cancelled))
+    make = partial(estimated, layout, evidence, progress=progress, cancelled=cancelled)
+    return memory.get(key, make, n_bytes=EstimatedUnit.bytes_of)
 
 
 def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> Iterator[Group]:
@@ -135,7 +136,8 @@ def _groups(layout: Layout, evidence: Evidence, memory: Memory, digest: str) -> 
         lumped = loci[0].n_alleles > 2 and memory.get(whole, partial(_is_large, layout, evidence, loci[0], memory))
         for some in [[locus] for locus in loci] if lumped else [loci]:
             key = (digest, lumped, *(locus_digest(layout, locus) for locus in some))
-            yield from memory.get(key, partial(_made, layout, evidence, some, memory, lumped=lumped))
+            make = partial(_made, layout, evidence, some, memory, lumped=lumped)
+            yield from memory.get(key, make, n_bytes=_bytes_of)
 
 
 def _made(
@@ -144,12 +146,22 @@ def _made(
     """Groups of loci of one graph, as many loci at once as fit in memory."""
     grid = grid_of(loci[0].linkage)
     assembly = Assembly(layout, evidence, loci, grid.r, lumped=lumped)
-    plan = memory.get(assembly.graph, lambda: Plan(assembly.graph, most_entries=MOST_ENTRIES))
+    plan = memory.get(assembly.graph, lambda: Plan(assembly.graph, most_entries=MOST_ENTRIES), n_bytes=_bytes_of_plan)
     at_once = max(1, MOST_AT_ONCE // max(plan.entries * len(grid.r), 1))
     if at_once >= len(loci):
         return [group_of(assembly, grid, plan)]
     parts = [loci[start : start + at_once] for start in range(0, len(loci), at_once)]
     return [group_of(Assembly(layout, evidence, some, grid.r, lumped=lumped), grid, plan) for some in parts]
+
+
+def _bytes_of(groups: Sequence[Group]) -> int:
+    """What the tables, messages and beliefs of some groups take."""
+    return sum(24 * one.plan.entries * len(one.grid.r) * len(one.assembly.loci) for one in groups)
+
+
+def _bytes_of_plan(plan: Plan) -> int:
+    """What the index maps of a plan take."""
+    return 24 * plan.entries
 
 
 def _is_large(layout: Layout, evidence: Evidence, locus: LocusEvidence, memory: Memory) -> bool:
@@ -159,7 +171,7 @@ def _is_large(layout: Layout, evidence: Evidence, locus: LocusEvidence, memory: 
     if len(graph.sizes) * max(graph.sizes, default=1) ** 2 > MOST_WHOLE:
         return True  # so large that the count itself would take its time
     try:
-        memory.get(graph, lambda: Plan(graph, most_entries=MOST_WHOLE // len(grid.r)))
+        memory.get(graph, lambda: Plan(graph, most_entries=MOST_WHOLE // len(grid.r)), n_bytes=_bytes_of_plan)
     except TooWide:
         return True
     return False

@@ -13,35 +13,57 @@ from holdback.heredity.beliefs.layout import Layout
 
 Made = TypeVar("Made")
 
+_FEW_BYTES = 2_000
+"""What a value takes of which nothing is said."""
+
 
 class Memory:
     """Plans and calibrated loci, the longest unused forgotten first; safe between threads.
 
     Parameters
     ----------
-    size : int
-        Values kept.
+    most_bytes : int
+        What all values together may take; the latest is kept in any case.
     """
 
-    def __init__(self, size: int = 512) -> None:
-        self._size = size
+    def __init__(self, most_bytes: int = 1_500_000_000) -> None:
+        self._most_bytes = most_bytes
         self._lock = threading.Lock()
-        self._values: OrderedDict[Hashable, object] = OrderedDict()
+        self._values: OrderedDict[Hashable, tuple[object, int]] = OrderedDict()
+        self._n_bytes = 0
         self.made = 0
 
-    def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
-        """Value under a key, made if it is not there."""
+    def get(
+        self, key: Hashable, make: Callable[[], Made], *, n_bytes: Callable[[Made], int] = lambda _: _FEW_BYTES
+    ) -> Made:
+        """Value under a key, made if it is not there.
+
+        Parameters
+        ----------
+        key : hashable
+            What the value follows from.
+        make : callable
+            Makes it.
+        n_bytes : callable, optional
+            What a value takes, roughly.
+        """
         with self._lock:
             if key in self._values:
                 self._values.move_to_end(key)
-                return cast(Made, self._values[key])
+                return cast(Made, self._values[key][0])
         value = make()
         with self._lock:
             self.made += 1
-            self._values[key] = value
-            while len(self._values) > self._size:
-                self._values.popitem(last=False)
+            self._forget(key)
+            self._values[key] = value, n_bytes(value)
+            self._n_bytes += self._values[key][1]
+            while self._n_bytes > self._most_bytes and len(self._values) > 1:
+                self._forget(next(iter(self._values)))
         return value
+
+    def _forget(self, key: Hashable) -> None:
+        _, n_bytes = self._values.pop(key, (None, 0))
+        self._n_bytes -= n_bytes
 
 
 def layout_digest(layout: Layout, evidence: Evidence) -> str:

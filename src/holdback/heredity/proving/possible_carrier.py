@@ -115,18 +115,18 @@ class MateTest:
         """What a breeder would say of this mate."""
         if self.able == 0.0:
             return f"{self.label}: young of this pair tell nothing of whether it carries."
-        chance = f"{self.label}: a {self.proves_in_clutch:.0%} chance that one clutch proves it"
+        chance = f"{self.label}: a {100.0 * self.proves_in_clutch:.0f} % chance that one clutch proves it"
         if self.young_to_clear is None:
             floor = self._floor
             return (
-                f"{chance}; no number of normal young brings it below {self.cleared_below:.0%} (the mate may have no "
-                f"copy itself; the chance stays above {floor:.0%})."
+                f"{chance}; no number of normal young brings it below {100.0 * self.cleared_below:.0f} % (the mate may have no "
+                f"copy itself; the chance stays above {100.0 * floor:.0f} %)."
             )
         if self.young_to_clear == 0:
-            return f"{chance}; it stands below {self.cleared_below:.0%} as it is."
+            return f"{chance}; it stands below {100.0 * self.cleared_below:.0f} % as it is."
         return (
             f"{chance}; {self.young_to_clear} normal young and no visual bring the chance that it carries below "
-            f"{self.cleared_below:.0%}."
+            f"{100.0 * self.cleared_below:.0f} %."
         )
 
     @property
