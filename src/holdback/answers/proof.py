@@ -252,7 +252,7 @@ def _notes(itself: Animal, allele: Allele, *, is_hidden: bool) -> Iterator[str]:
         yield f"Mates that may have {name} themselves are left out: a young that shows it could have it from them."
     if allele.imagined:
         yield (
-            f"Of the young without it, {100.0 * allele.imagined:.1f} % are taken for {name} (assumed): look twice at the one "
-            "that proves it, or wait for a second."
+            f"Of the young without it, {100.0 * allele.imagined:.1f} % are taken for {name} (assumed): look twice at "
+            "the one that proves it, or wait for a second."
         )
     yield NOT_LOOKED_AT

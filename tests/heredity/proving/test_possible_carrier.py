@@ -132,11 +132,11 @@ def test_carrier_tests__most_telling_first() -> None:
 def test_sentence__is_built_from_the_numbers() -> None:
     visual, _, possible, normal = three_mates().mates
     assert visual.sentence == (
-        "visual: a 66 % chance that one clutch proves it; 6 normal young and no visual bring the chance that it carries "
-        "below 5 %."
+        "visual: a 66 % chance that one clutch proves it; 6 normal young and no visual bring the chance that it "
+        "carries below 5 %."
     )
     assert "no number of normal young" in possible.sentence
-    assert "above 50%" in possible.sentence
+    assert "above 50 %" in possible.sentence
     assert normal.sentence == "normal: young of this pair tell nothing of whether it carries."
     assert "below 5 % as it is" in outlook(0.01, VISUAL).sentence
     assert outlook(1.0, VISUAL).young_to_clear is None

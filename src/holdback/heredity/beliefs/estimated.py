@@ -1,8 +1,8 @@
 """One part of a pedigree that is too entangled for exact inference: blocked Gibbs sampling with a stated error.
 
 All loci and switches are one network here; without switches every locus is one of its own. The recombination fraction
-of a sex-linked locus is held at its prior mean. Joints are read off joint draws. What the records contribute one by one is
-not told: draws weighed anew are too few for that wherever a record matters.
+of a sex-linked locus is held at its prior mean. Joints are read off joint draws. What the records contribute one by one
+is not told: draws weighed anew are too few for that wherever a record matters.
 """
 
 from __future__ import annotations

@@ -128,7 +128,8 @@ class Assumptions:
     def sentences(self) -> tuple[str, ...]:
         """What is assumed, in words."""
         return (
-            f"A look is missed in {100.0 * self.missed:.1f} % of young and imagined in {100.0 * self.imagined:.1f} % (assumed).",
+            f"A look is missed in {100.0 * self.missed:.1f} % of young and imagined in {100.0 * self.imagined:.1f} % "
+            "(assumed).",
             f"Among unrelated animals the allele has a frequency of {self.frequency:g} (assumed).",
             f"Another odd animal held to be the same is so with a chance of {100.0 * self.same:.0f} % (assumed).",
             f"A sex-linked gene recombines with the sex-determining region at r = {self.r:g}.",

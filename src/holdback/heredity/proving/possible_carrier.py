@@ -119,8 +119,8 @@ class MateTest:
         if self.young_to_clear is None:
             floor = self._floor
             return (
-                f"{chance}; no number of normal young brings it below {100.0 * self.cleared_below:.0f} % (the mate may have no "
-                f"copy itself; the chance stays above {100.0 * floor:.0f} %)."
+                f"{chance}; no number of normal young brings it below {100.0 * self.cleared_below:.0f} % (the mate may "
+                f"have no copy itself; the chance stays above {100.0 * floor:.0f} %)."
             )
         if self.young_to_clear == 0:
             return f"{chance}; it stands below {100.0 * self.cleared_below:.0f} % as it is."
