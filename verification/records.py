@@ -17,7 +17,9 @@ from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood
 
 def written(herd: Herd) -> Collection:
     """Collection with the looks, claims and parents of a herd."""
-    return Collection.from_frames({"animals": [_row(herd, name) for name in herd.family.sexes]})
+    animals = [_row(herd, name) for name in herd.family.sexes]
+    clutches = [{"id": one.key, "dam": one.dam or "", "sires": _sires(one)} for one in herd.family.broods]
+    return Collection.from_frames({"animals": animals, "clutches": clutches})
 
 
 def wrong_sires(herd: Herd) -> tuple[WrongRecord, ...]:
@@ -36,6 +38,7 @@ def _row(herd: Herd, name: str) -> dict[str, str]:
         "sex": "" if sex is Sex.UNKNOWN else str(sex),
         "sire": _sires(brood) if brood else "",
         "dam": (brood.dam or "") if brood else "",
+        "clutch": brood.key if brood else "",
         "genes": " ".join(_words(herd, name)),
     }
 

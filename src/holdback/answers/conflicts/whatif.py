@@ -33,9 +33,9 @@ _ROWS = 1500
 _MOST_AT_ONCE = 4_000_000
 """Table entries worked out at once."""
 
-_MOST_ASKED = 60_000
-"""Table entries of a locus up to which it is asked what other parents would say. A complex of many alleles in a tangled
-pedigree is larger; it then speaks as recorded."""
+_MOST_ASKED = 600_000
+"""Table entries of loci of one graph up to which they are asked what other parents would say. A complex of many alleles
+in a tangled pedigree is larger; it then speaks as recorded."""
 
 
 class Rewired:
@@ -390,8 +390,12 @@ def _state_shares(own: States, parent: States, shares: _Shares) -> FloatArray:
 
 def rewired_groups(unit: Unit) -> tuple[Rewired, ...]:
     """Groups of a part of a pedigree, ready for other parents; those too large to be asked often are left out."""
-    asked = [group for group in unit.groups if group.plan.entries * len(group.grid.r) <= _MOST_ASKED]
-    return tuple(Rewired(group) for group in asked)
+    return tuple(Rewired(group) for group in unit.groups if _entries(group) <= _MOST_ASKED)
+
+
+def _entries(group: Group) -> int:
+    """Table entries of all loci of a group."""
+    return group.plan.entries * len(group.grid.r) * len(group.assembly.loci)
 
 
 def unmoved(unit: Unit, rewired: Sequence[Rewired]) -> FloatArray:
