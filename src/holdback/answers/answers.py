@@ -187,7 +187,7 @@ class Answers:
         """
         from holdback.answers.sires import clutch_sires
 
-        return clutch_sires(self, clutch, each_egg=each_egg)
+        return clutch_sires(self.beliefs, self.collection, clutch, each_egg=each_egg)
 
     def find(self, text: str) -> Animal | None:
         """Animal by id, or by a name that only one animal bears; None if there is none.

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch
 from holdback.errors import CollectionError, Fault
-from holdback.heredity.beliefs.beliefs import SireOdds
+from holdback.heredity.beliefs.beliefs import Beliefs, SireOdds
 from holdback.heredity.beliefs.family import Brood, Family, weighed
 from holdback.heredity.beliefs.inference import infer
-
-if TYPE_CHECKING:
-    from holdback.answers.answers import Answers
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +49,7 @@ def _as_json(one: SireOdds) -> dict[str, Any]:
     return {"sire": one.sire, "prior": one.prior, "posterior": one.posterior}
 
 
-def clutch_sires(answers: Answers, clutch: str, *, each_egg: bool) -> ClutchSires:
+def clutch_sires(beliefs: Beliefs, collection: Collection, clutch: str, *, each_egg: bool) -> ClutchSires:
     """Candidate sires of a clutch by all records.
 
     Raises
@@ -59,11 +57,11 @@ def clutch_sires(answers: Answers, clutch: str, *, each_egg: bool) -> ClutchSire
     CollectionError
         If there is no such clutch.
     """
-    known = answers.collection.clutches.get(clutch)
+    known = collection.clutches.get(clutch)
     broods = [
         brood
-        for brood in answers.family.broods
-        if brood.key == clutch or answers.collection.animals[brood.young[0]].clutch == clutch
+        for brood in beliefs.family.broods
+        if brood.key == clutch or collection.animals[brood.young[0]].clutch == clutch
     ]
     if known is None and not broods:
         raise CollectionError(
@@ -71,10 +69,9 @@ def clutch_sires(answers: Answers, clutch: str, *, each_egg: bool) -> ClutchSire
         )
     if not broods:
         return ClutchSires(clutch, _as_recorded(known), {}, each_egg)
-    beliefs = answers.beliefs
     if each_egg:
-        family = with_each_egg(answers.family, broods)
-        beliefs = infer(family, answers.evidence, memory=answers.memory)
+        family = with_each_egg(beliefs.family, broods)
+        beliefs = infer(family, beliefs.evidence, memory=beliefs.memory)
     by_young: dict[str, tuple[SireOdds, ...]] = {}
     for brood in broods:
         by_young.update(beliefs.sires_by_egg(brood.key))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from holdback.answers import Answers
-from holdback.answers.conflicts import whatif
+from holdback.answers.conflicts import rewired
 from holdback.collection.collection import Collection
 from holdback.species import load
 
@@ -24,7 +24,7 @@ ROWS = [
 def test_conflicts_of__a_locus_that_is_not_asked_speaks_as_recorded(
     monkeypatch: pytest.MonkeyPatch, most: int, is_found: bool
 ) -> None:
-    monkeypatch.setattr(whatif, "_MOST_ASKED", most)
+    monkeypatch.setattr(rewired, "_MOST_ASKED", most)
     collection = Collection.from_frames({"animals": ROWS, "clutches": [{"id": "C", "dam": "D", "sires": "S"}]})
     found = Answers(collection, load()).conflicts
     assert any(str(one.kind) == "wrong sire" for each in found for one in each.explanations) is is_found

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from holdback.answers.conflicts.whatif import Rewired, log_ratio_of, other_parent, rewired_groups
+from holdback.answers.conflicts.rewired import Rewired, log_ratio_of, rewired_groups
+from holdback.answers.conflicts.whatif import other_parent
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE, Candidate, Sex
 from holdback.demo_data import folder

@@ -11,8 +11,9 @@ import numpy as np
 
 from holdback.answers.conflicts.candidates import Breeders, Rival
 from holdback.answers.conflicts.conflict import Kind
+from holdback.answers.conflicts.rewired import has_one_sire_node, log_ratio_of
 from holdback.answers.conflicts.screening import Screen, pair_table
-from holdback.answers.conflicts.whatif import OtherParent, has_one_sire_node, log_ratio_of, other_parent
+from holdback.answers.conflicts.whatif import OtherParent, other_parent
 from holdback.answers.conflicts.written import Gametes, written_percentages
 from holdback.collection.model import NO_SIRE, Candidate, Sex
 from holdback.heredity.beliefs.assembly import Assembly

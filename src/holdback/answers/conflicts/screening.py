@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from holdback.answers.conflicts.candidates import Breeders
-from holdback.answers.conflicts.whatif import (
+from holdback.answers.conflicts.rewired import (
     Change,
     Rewired,
     has_one_sire_node,
