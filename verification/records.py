@@ -51,13 +51,15 @@ def _sires(brood: Brood) -> str:
 
 def _words(herd: Herd, name: str) -> Iterator[str]:
     """Looks that show, then sellers' claims; "Normal" where nothing shows."""
-    shown, is_described = [], False
+    shown = []
     for gene in genes():
         for record in herd.evidence.loci[gene.key].records.get(name, ()):
             if record.kind is RecordKind.LOOK and record.key.startswith("look:"):
-                is_described = True
                 right = gene.looks.looks[gene.looks.look_of[tuple(np.argwhere(~record.wrong)[0])]]
                 shown.append(right.label)
+    # What a text leaves out was not seen; where not all looks are known none are written.
+    is_described = len(shown) == len(list(genes()))
+    shown = shown if is_described else []
     words = [label for label in shown if label]
     yield from words
     if is_described and not words:
