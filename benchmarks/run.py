@@ -47,7 +47,7 @@ def _ms(seconds: float) -> str:
 def main() -> int:
     """Exit status."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("--short", action="store_true", help="fewer runs, and without the herd of 20,000")
+    parser.add_argument("--short", action="store_true", help="fewer runs, and without the large herds")
     parser.add_argument("--json", action="store_true", help="one JSON object")
     arguments = parser.parse_args()
     found = []

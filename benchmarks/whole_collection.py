@@ -14,7 +14,7 @@ import beliefs as pedigrees
 import generator
 import numpy as np
 
-from holdback.collection.model import Candidate, Sex
+from holdback.collection.model import Animal, Candidate, Clutch, Records, Sex
 from holdback.heredity.beliefs import Brood, Evidence, Family, GeneRecord, LocusEvidence, RecordKind
 from holdback.species import load
 from holdback.species.model import WILD
@@ -161,3 +161,28 @@ def state_of_genotypes(classes: Sequence[int], states: Sequence[Genotype]) -> li
     """
     pairs = (sorted((classes[a], classes[b])) for a, b in genotypes_of(len(classes)))
     return [states.index((first, second)) for first, second in pairs]
+
+
+def lines(animals: int) -> Records:
+    """Records of about so many animals bred in lines, with the genes of the founders and of a quarter of the rest."""
+    drawn = pedigrees.pedigree(animals)
+    random = generator.rng("records")
+    sires = {pair[0] for pair in drawn.parents if pair}
+    dams = {pair[1] for pair in drawn.parents if pair}
+    clutches = {young: brood.key for brood in family_of(drawn).broods for young in brood.young}
+    found = []
+    for animal, pair in enumerate(drawn.parents):
+        is_male = animal in sires or (animal not in dams and random.random() < 0.5)
+        is_described = pair is None or random.random() < LOOKED_AT
+        found.append(
+            Animal(
+                id=name_of(animal),
+                sex=Sex.MALE if is_male else Sex.FEMALE,
+                sires=(Candidate(name_of(pair[0])),) if pair else (),
+                dam=name_of(pair[1]) if pair else None,
+                clutch=clutches.get(name_of(animal)),
+                genes=str(random.choice(generator.GENES)) if is_described else "",
+            )
+        )
+    nests = {one.clutch: Clutch(one.clutch, one.dam, one.sires) for one in found if one.clutch}
+    return Records(animals=tuple(found), clutches=tuple(nests.values()))
