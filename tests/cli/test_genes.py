@@ -185,3 +185,7 @@ def test_chance_in_percent__never_rounds_to_always() -> None:
         "50.0 %",
         "over 99.9 %",
     ]
+
+
+def test_sires__none_of_the_candidates_fits(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "The young fit none of the candidates" in asked(capsys, "sires", "22-08")

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from holdback.cli.output import chance_in_percent, print_json, print_wrapped
 from holdback.cli.sources import answers_from
+from holdback.collection.model import NO_SIRE
+from holdback.heredity.beliefs.family import UNKNOWN_SIRE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
 
 _SETTLED = 0.99
 _NO_NEWS = 0.005
-_WORDS = {"?": "a male that is not on record", "none": "no sire"}
+_WORDS = {UNKNOWN_SIRE: "a male that is not on record", NO_SIRE: "no sire"}
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -71,6 +73,11 @@ def _verdict(answers: Answers, candidates: Sequence[SireOdds], number: int) -> s
         return "No young is on record, so nothing has spoken yet."
     if all(abs(one.posterior - one.prior) < _NO_NEWS for one in candidates):
         return "The genes of the young tell nothing between them."
+    if best.sire == UNKNOWN_SIRE and best.posterior >= _SETTLED:
+        return (
+            "The young fit none of the candidates; 'holdback check' says whether another male on record fits, put to "
+            "the dam or not."
+        )
     if best.posterior >= _SETTLED:
         return f"The young point to {_label(answers, best.sire)}."
     likeliest = _label(answers, best.sire)
