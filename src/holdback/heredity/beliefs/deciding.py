@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 from math import prod
 
 import numpy as np
@@ -79,7 +80,7 @@ def decided(layout: Layout, evidence: Evidence, loci: Sequence[Sequence[LocusEvi
     groups = [_Group(layout, evidence, some, memory) for some in loci if some]
     posterior: list[FloatArray] = []
     for _ in range(_SWEEPS):
-        said = sum((group.log_evidence(chosen) for group in groups), _nothing(layout))
+        said = reduce(_added, (group.log_evidence(chosen) for group in groups), _nothing(layout))
         posterior = [_normalised(weights + each) for weights, each in zip(log_prior, said, strict=True)]
         best = [int(chances.argmax()) for chances in posterior]
         if best == chosen:
@@ -88,15 +89,14 @@ def decided(layout: Layout, evidence: Evidence, loci: Sequence[Sequence[LocusEvi
     return _fixed(layout, posterior, chosen)
 
 
-class _Sums(list[FloatArray]):
-    """Logarithms of evidence, one array for each switch, that add up."""
-
-    def __add__(self, other: list[FloatArray]) -> _Sums:  # type: ignore[override]
-        return _Sums([mine + theirs for mine, theirs in zip(self, other, strict=True)])
+def _nothing(layout: Layout) -> list[FloatArray]:
+    """No evidence on any switch: one array of zeros for each."""
+    return [np.zeros(len(switch.choices)) for switch in layout.switches]
 
 
-def _nothing(layout: Layout) -> _Sums:
-    return _Sums([np.zeros(len(switch.choices)) for switch in layout.switches])
+def _added(one: Sequence[FloatArray], other: Sequence[FloatArray]) -> list[FloatArray]:
+    """Logarithms of evidence on each switch, from two sources."""
+    return [mine + theirs for mine, theirs in zip(one, other, strict=True)]
 
 
 def _normalised(log_weights: FloatArray) -> FloatArray:
@@ -118,14 +118,14 @@ class _Group:
         per_locus = self._plan.entries * len(self._grid.r) * len(self._numbers)
         self._at_once = max(1, _MOST_AT_ONCE // max(per_locus, 1))
 
-    def log_evidence(self, chosen: Sequence[int]) -> _Sums:
+    def log_evidence(self, chosen: Sequence[int]) -> list[FloatArray]:
         """For each switch, logarithm of the likelihood of its choices with all others as chosen, over all loci."""
         total = _nothing(self._layout)
         for start in range(0, len(self._loci), self._at_once):
-            total = total + self._of(self._loci[start : start + self._at_once], chosen)
+            total = _added(total, self._of(self._loci[start : start + self._at_once], chosen))
         return total
 
-    def _of(self, loci: Sequence[LocusEvidence], chosen: Sequence[int]) -> _Sums:
+    def _of(self, loci: Sequence[LocusEvidence], chosen: Sequence[int]) -> list[FloatArray]:
         n_r, n_switches = len(self._grid.r), len(self._numbers)
         assembly = Assembly(self._layout, self._evidence, loci, self._grid.r)
         # Batch rows: (locus, r, the switch that is open).
@@ -140,7 +140,7 @@ class _Group:
             tables.append(np.tile(weights, (len(loci) * n_r, 1)))
         found = self._plan.calibrate(tables)
         logs = found.log_likelihood.reshape(len(loci), n_r, n_switches) + np.log(self._grid.weights)[None, :, None]
-        answer = _Sums()
+        answer: list[FloatArray] = []
         for index, number in enumerate(self._numbers):
             shares = found.marginal(number).reshape(len(loci), n_r, n_switches, -1)[:, :, index]
             each = np.log(np.maximum(shares, 1e-300)) + logs[:, :, index, None]
