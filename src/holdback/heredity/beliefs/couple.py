@@ -9,7 +9,7 @@ import numpy as np
 
 from holdback.collection.model import Sex
 from holdback.heredity.beliefs.beliefs import AnyPart, AnyUnit, Beliefs, any_worth_telling, pairs_of_states
-from holdback.heredity.beliefs.evidence import FloatArray, LocusEvidence
+from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
 from holdback.heredity.beliefs.inference import unfolded, unit_of
 from holdback.heredity.beliefs.states import States
 from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
@@ -59,7 +59,8 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
         list(_scenarios(_opened(beliefs, beliefs.unit_of(animal), (animal,)), (animal,), MOST_SCENARIOS // 4))
         for animal in (sire, dam)
     ]
-    return tuple(_apart(loci, sires, dams, sire, dam) for sires, dams in product(*sides))
+    limited = _limited(beliefs.evidence, sire, dam)
+    return tuple(_apart(loci, sires, dams, sire, dam, limited=limited) for sires, dams in product(*sides))
 
 
 def states_of(beliefs: Beliefs, animal: str, *, sex: Sex) -> Iterator[tuple[float, GenotypeBelief]]:
@@ -143,7 +144,7 @@ def _together(unit: AnyUnit, loci: Sequence[LocusEvidence], sire: str, dam: str)
         for locus in loci:
             part = parts[locus.key]
             joints[locus.key] = _pairs(locus, part.states(sire), part.states(dam), part.joint(sire, dam))
-            phase.update(_phase(locus, part, sire, dam))
+            phase.update(_phase(locus, part, _limited(unit.evidence, sire, dam)))
         yield ParentsJoint(weight / total, joints, phase)
 
 
@@ -153,15 +154,16 @@ def _apart(
     dams: tuple[float, Mapping[str, AnyPart]],
     sire: str,
     dam: str,
+    *,
+    limited: str,
 ) -> ParentsJoint:
-    """Belief of two animals that nothing joins: the product."""
+    """Belief of two animals that nothing joins: the product; `limited` is the one of the heterogametic sex."""
     joints, phase = {}, {}
     for locus in loci:
         mine, hers = sires[1][locus.key], dams[1][locus.key]
         chances = np.outer(mine.posterior(sire), hers.posterior(dam))
         joints[locus.key] = _pairs(locus, mine.states(sire), hers.states(dam), chances)
-        phase.update(_phase(locus, mine, sire, sire))
-        phase.update(_phase(locus, hers, dam, dam))
+        phase.update(_phase(locus, mine if limited == sire else hers, limited))
     return ParentsJoint(sires[0] * dams[0], joints, phase)
 
 
@@ -180,10 +182,12 @@ def _pairs(locus: LocusEvidence, sires: States, dams: States, chances: FloatArra
     return {both: chance / total for both, chance in found.items()}
 
 
-def _phase(locus: LocusEvidence, part: AnyPart, *animals: str) -> dict[str, float]:
-    """Phase of the animal of the heterogametic sex, where the locus is sex-linked."""
-    for animal in animals:
-        on_limited = part.phase(animal)
-        if on_limited is not None:
-            return {locus.key: on_limited}
-    return {}
+def _limited(evidence: Evidence, sire: str, dam: str) -> str:
+    """The parent of the heterogametic sex."""
+    return sire if evidence.heterogametic is Sex.MALE else dam
+
+
+def _phase(locus: LocusEvidence, part: AnyPart, animal: str) -> dict[str, float]:
+    """Phase of an animal of the heterogametic sex, where the locus is sex-linked."""
+    on_limited = part.phase(animal)
+    return {} if on_limited is None else {locus.key: on_limited}

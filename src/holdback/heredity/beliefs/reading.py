@@ -147,7 +147,7 @@ class _Records:
             frequencies=frequencies,
             survival=survival,
             linkage=self.catalogue.loci[key].sex_linkage,
-            records={animal: each for animal, each in records.items() if each},
+            records=records,
             hides=frozen(looks.hiding),
             maker=self._makers(key),
         )

@@ -308,10 +308,10 @@ def _joint(copies: Copies, mate: Mate) -> JointCopies:
 
 def _check(copies: Copies, mates: Sequence[Mate]) -> None:
     """Refuse what are no probabilities, all faults together."""
-    given = [("copies", "", copies)]
+    given: list[tuple[str, str, tuple[float, ...]]] = [("copies", "", copies)]
     for mate in mates:
         table = tuple(p for row in mate.joint for p in row) if mate.joint is not None else mate.copies
-        given.append(("joint" if mate.joint is not None else "copies", mate.label, table))  # type: ignore[arg-type]
+        given.append(("joint" if mate.joint is not None else "copies", mate.label, table))
     faults = [
         Fault(
             "PRV-001",
