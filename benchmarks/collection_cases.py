@@ -17,7 +17,8 @@ import whole_collection
 
 from holdback.collection.collection import Collection
 from holdback.demo_data import folder
-from holdback.heredity.beliefs import Beliefs, Evidence, Family, LocusEvidence, evidence_of, infer
+from holdback.descent.family import Family
+from holdback.heredity.beliefs import Beliefs, Evidence, LocusEvidence, evidence_of, infer
 from holdback.heredity.beliefs.memory import Memory
 from holdback.species import load
 

@@ -15,7 +15,8 @@ import generator
 import numpy as np
 
 from holdback.collection.model import Animal, Candidate, Clutch, Records, Sex
-from holdback.heredity.beliefs import Brood, Evidence, Family, GeneRecord, LocusEvidence, RecordKind
+from holdback.descent.family import Brood, Family
+from holdback.heredity.beliefs import Evidence, GeneRecord, LocusEvidence, RecordKind
 from holdback.species import load
 from holdback.species.model import WILD
 

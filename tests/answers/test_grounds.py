@@ -25,10 +25,10 @@ from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.collection.model import GeneStatement, StatementKind
 from holdback.demo_data import folder
+from holdback.descent.family import Family
 from holdback.heredity.beliefs import inference
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import GeneRecord, RecordKind
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.naming import gene_names
 from holdback.heredity.beliefs.reading import evidence_of

@@ -17,9 +17,9 @@ from tests.heredity.beliefs.exact import exact_part
 from tests.heredity.beliefs.random_families import symmetric
 
 from holdback.collection.model import Candidate, Sex
+from holdback.descent.family import Brood, Family
 from holdback.heredity.beliefs.claims import claim_likelihood
 from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import Brood, Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.species.model import WILD
 

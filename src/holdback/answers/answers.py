@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from holdback.answers.conflicts import Conflict
     from holdback.answers.grounds import Grounds
     from holdback.answers.sires import ClutchSires
-    from holdback.heredity.beliefs import Beliefs, Evidence, Family, Memory
+    from holdback.descent.family import Family
+    from holdback.heredity.beliefs import Beliefs, Evidence, Memory
 
 ALL_RECORDS = (
     "Each parent by all records of the collection: its own, its kin's and its young's. Genes for which "
@@ -86,7 +87,7 @@ class Answers:
     @cached_property
     def family(self) -> Family:
         """Who descends from whom."""
-        from holdback.heredity.beliefs import Family
+        from holdback.descent.family import Family
 
         return Family.from_collection(self.collection, stored_sperm=self.catalogue.records["stored_sperm"].value)
 

@@ -152,7 +152,7 @@ def grounds_of(
 
     Examples
     --------
-    >>> from holdback.heredity.beliefs.family import Family
+    >>> from holdback.descent.family import Family
     >>> from holdback.heredity.beliefs.inference import infer
     >>> from holdback.heredity.beliefs.reading import evidence_of
     >>> from holdback.species.catalogue import load

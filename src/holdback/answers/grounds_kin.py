@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from holdback.collection.model import NO_SIRE
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.evidence import GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from holdback.answers.grounds import Grounds
 from holdback.answers.grounds_telling import listed
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE
+from holdback.descent.family import UNKNOWN_SIRE
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, Ease, pair
 

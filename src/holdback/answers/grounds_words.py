@@ -9,8 +9,8 @@ from holdback.answers.grounds_kin import Group
 from holdback.answers.grounds_telling import ParentState, Telling, claim_of, counted, listed, said
 from holdback.answers.grounds_weighed import ALL
 from holdback.collection.model import NO_SIRE
+from holdback.descent.family import UNKNOWN_SIRE
 from holdback.heredity.beliefs.evidence import RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE
 
 LEAST_TOLD = 0.02
 """Chance below which a parent is not said to carry anything."""

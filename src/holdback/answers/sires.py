@@ -8,9 +8,9 @@ from typing import Any
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch
+from holdback.descent.family import Brood, Family, weighed
 from holdback.errors import CollectionError, Fault
 from holdback.heredity.beliefs.beliefs import Beliefs, SireOdds
-from holdback.heredity.beliefs.family import Brood, Family, weighed
 from holdback.heredity.beliefs.inference import infer
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from holdback.cli.output import chance_in_percent, print_json, print_wrapped
 from holdback.cli.sources import answers_from
 from holdback.collection.model import NO_SIRE
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE
+from holdback.descent.family import UNKNOWN_SIRE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

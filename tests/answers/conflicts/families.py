@@ -6,8 +6,8 @@ from typing import Any
 
 from holdback.answers.conflicts import Conflict, conflicts_of
 from holdback.collection.collection import Collection
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.beliefs import Beliefs
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import load

@@ -8,7 +8,7 @@ from functools import lru_cache
 from holdback.answers.conflicts import CODES, Conflict, conflicts_of
 from holdback.collection.collection import Collection
 from holdback.demo_data import folder
-from holdback.heredity.beliefs.family import Family
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import load

@@ -13,9 +13,9 @@ from holdback.answers.conflicts.whatif import other_parent
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE, Candidate, Sex
 from holdback.demo_data import folder
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, RecordKind, two_allele_locus
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.heredity.beliefs.unit import Unit

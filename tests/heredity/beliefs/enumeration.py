@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holdback.collection.model import NO_SIRE, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, LocusEvidence
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 
 Alleles = tuple[int, int]
 State = tuple[Sex, tuple[Alleles, ...]]

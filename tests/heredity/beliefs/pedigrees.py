@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from holdback.collection.model import Candidate, Sex
+from holdback.descent.family import Brood, Family
 from holdback.heredity.beliefs.evidence import (
     Evidence,
     FloatArray,
@@ -16,7 +17,6 @@ from holdback.heredity.beliefs.evidence import (
     RecordKind,
     two_allele_locus,
 )
-from holdback.heredity.beliefs.family import Brood, Family
 
 Parents = Mapping[str, tuple[str, str] | None]
 

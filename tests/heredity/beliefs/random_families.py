@@ -8,8 +8,8 @@ import numpy as np
 from hypothesis import strategies as st
 
 from holdback.collection.model import NO_SIRE, Candidate, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 from holdback.species.model import WILD, Mark, SexLinkage, Value
 
 LINKAGE = SexLinkage(Value(0.07, 0.03, 0.13, "fraction", Mark.MEMORY), alpha=7.0, beta=93.0)

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holdback.collection.collection import Collection
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import Catalogue, load
 

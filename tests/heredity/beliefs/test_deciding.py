@@ -6,11 +6,11 @@ import pytest
 from tests.heredity.beliefs.pedigrees import NORMAL, VISUAL, claim, evidence_at, recessive, record
 
 from holdback.collection.model import Candidate, Sex
+from holdback.descent.family import Brood, Family
 from holdback.heredity.beliefs import Evidence, Memory, infer
 from holdback.heredity.beliefs import deciding as deciding_module
 from holdback.heredity.beliefs import inference as inference_module
 from holdback.heredity.beliefs.deciding import decided
-from holdback.heredity.beliefs.family import Brood, Family
 from holdback.heredity.beliefs.inference import layouts_of
 from holdback.heredity.beliefs.unit import batches
 

@@ -6,10 +6,10 @@ import pytest
 from tests.heredity.beliefs.pedigrees import NORMAL, VISUAL, claim, evidence_at, recessive, record
 
 from holdback.collection.model import Candidate, Sex
+from holdback.descent.family import Brood, Family
 from holdback.heredity.beliefs import Beliefs, Memory, infer, parents_joint
 from holdback.heredity.beliefs import estimated as estimated_module
 from holdback.heredity.beliefs import inference as inference_module
-from holdback.heredity.beliefs.family import Brood, Family
 
 YOUNG = ("K1", "K2", "K3", "K4")
 

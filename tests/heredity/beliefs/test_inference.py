@@ -22,8 +22,8 @@ from tests.heredity.beliefs.pedigrees import (
 )
 
 from holdback.collection.model import Candidate, Sex
+from holdback.descent.family import Brood, Family
 from holdback.heredity.beliefs import Beliefs
-from holdback.heredity.beliefs.family import Brood, Family
 from holdback.heredity.beliefs.inference import infer
 
 FREQUENCY = 0.05

@@ -12,9 +12,9 @@ from tests.heredity.beliefs.pedigrees import LOOPED, evidence_at, family_of, rec
 from tests.heredity.beliefs.random_families import Problem, problems
 
 from holdback.collection.model import NO_SIRE, Candidate, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.layout import Layout, Switch, flags_of
 

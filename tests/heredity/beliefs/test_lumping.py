@@ -17,9 +17,9 @@ from tests.heredity.beliefs.exact import exact_part
 from tests.heredity.beliefs.pedigrees import evidence_at, family_of
 from tests.heredity.beliefs.random_families import Problem, problems
 
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.lumping import finer, one_class, told_apart
 from holdback.species.model import WILD

@@ -22,8 +22,8 @@ from tests.heredity.beliefs.records import (
 
 from holdback import demo_data
 from holdback.collection.collection import Collection
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.evidence import Evidence
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.reading import evidence_of, gene_names
 from holdback.species.catalogue import load
 

@@ -20,8 +20,8 @@ from tests.heredity.beliefs.records import (
     record,
 )
 
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.evidence import RecordKind
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.looks import looks_at
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import load

@@ -15,9 +15,9 @@ from holdback.answers.conflicts.singles import record_conflict
 from holdback.answers.conflicts.whatif import OtherParent
 from holdback.answers.conflicts.wording import listed, named, percent, verb
 from holdback.collection.collection import Collection
+from holdback.descent.family import UNKNOWN_SIRE, Brood
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood
 from holdback.heredity.beliefs.states import by_state
 from holdback.heredity.genotype import WILD_PAIR
 from holdback.species.catalogue import Catalogue

@@ -15,7 +15,7 @@ from functools import cached_property
 from holdback.answers.conflicts.conflict import Kind
 from holdback.collection.collection import Collection
 from holdback.collection.model import Animal, PartialDate, Sex
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.species.catalogue import Catalogue
 
 _SEASON = dt.timedelta(days=330)

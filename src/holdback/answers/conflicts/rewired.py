@@ -10,8 +10,8 @@ from functools import cached_property
 
 import numpy as np
 
+from holdback.descent.family import Brood
 from holdback.heredity.beliefs.evidence import FloatArray
-from holdback.heredity.beliefs.family import Brood
 from holdback.heredity.beliefs.speech import Speech
 from holdback.heredity.beliefs.states import States, without_sire
 from holdback.heredity.beliefs.unit import Group, Part, Unit

@@ -16,10 +16,10 @@ from holdback.answers.conflicts.screening import Screen, pair_table
 from holdback.answers.conflicts.whatif import OtherParent, other_parent
 from holdback.answers.conflicts.written import Gametes, written_percentages
 from holdback.collection.model import NO_SIRE, Candidate, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.beliefs import Beliefs, pairs_of_states
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.inference import layouts_of
 from holdback.heredity.beliefs.layout import Layout
 from holdback.heredity.beliefs.recombination_grid import grid_of

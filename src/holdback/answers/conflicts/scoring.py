@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from holdback.answers.conflicts.conflict import Conflict
 from holdback.answers.conflicts.finding import conflicts_of
 from holdback.collection.collection import Collection
-from holdback.heredity.beliefs.family import Family
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.reading import evidence_of
 from holdback.species.catalogue import Catalogue, load

@@ -24,9 +24,9 @@ from holdback.answers.conflicts.rewired import (
     unmoved,
 )
 from holdback.collection.model import NO_SIRE, Sex
+from holdback.descent.family import Brood
 from holdback.heredity.beliefs.beliefs import Beliefs
 from holdback.heredity.beliefs.evidence import FloatArray, GeneRecord, LocusEvidence
-from holdback.heredity.beliefs.family import Brood
 from holdback.heredity.beliefs.states import Shape, by_state
 from holdback.heredity.beliefs.unit import Unit
 

@@ -13,8 +13,8 @@ from holdback.answers.conflicts.screening import OddBroods, Screen, odd_records,
 from holdback.answers.conflicts.singles import record_conflict, sex_conflict
 from holdback.collection.collection import Collection
 from holdback.collection.model import Candidate
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.beliefs import Beliefs
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.inference import infer
 from holdback.heredity.beliefs.memory import Memory
 from holdback.species.catalogue import Catalogue

@@ -9,7 +9,7 @@ from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
 from holdback.answers.conflicts.wording import listed
 from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch, EggOutcome
-from holdback.heredity.beliefs.family import Family
+from holdback.descent.family import Family
 
 _NEAR_DAYS = 7
 

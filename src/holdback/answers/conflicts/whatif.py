@@ -17,9 +17,9 @@ from functools import lru_cache
 import numpy as np
 
 from holdback.answers.conflicts.rewired import Rewired, unmoved
+from holdback.descent.family import Brood
 from holdback.heredity.beliefs.beliefs import Beliefs, class_shares
 from holdback.heredity.beliefs.evidence import FloatArray, LocusEvidence
-from holdback.heredity.beliefs.family import Brood
 from holdback.heredity.beliefs.states import Shape, States, founder_prior
 from holdback.heredity.beliefs.unit import Part, Unit
 

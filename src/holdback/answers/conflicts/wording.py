@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE
+from holdback.descent.family import UNKNOWN_SIRE
 
 _MOST_NAMED = 4
 

@@ -15,8 +15,8 @@ import numpy as np
 
 from holdback.answers.conflicts.papers import FAR_OFF
 from holdback.collection.collection import Collection
+from holdback.descent.family import Brood
 from holdback.heredity.beliefs.evidence import FloatArray
-from holdback.heredity.beliefs.family import Brood
 from holdback.heredity.beliefs.texts import text_genes
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import WILD, pair

@@ -13,8 +13,8 @@ from functools import cached_property
 import numpy as np
 
 from holdback.collection.model import NO_SIRE, Sex
+from holdback.descent.family import UNKNOWN_SIRE
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE
 from holdback.heredity.beliefs.layout import Layout, SireNode
 from holdback.heredity.beliefs.lumping import partitions
 from holdback.heredity.beliefs.speech import Row, Speech

@@ -8,9 +8,9 @@ from functools import cached_property
 
 import numpy as np
 
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.estimated import EstimatedPart, EstimatedUnit
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.memory import Memory
 from holdback.heredity.beliefs.states import States
 from holdback.heredity.beliefs.unit import Part, Unit

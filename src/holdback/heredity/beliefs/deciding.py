@@ -16,9 +16,9 @@ from math import prod
 import numpy as np
 
 from holdback.collection.model import Candidate
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, LocusEvidence
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout
 from holdback.heredity.beliefs.memory import Memory
 from holdback.heredity.beliefs.recombination_grid import grid_of

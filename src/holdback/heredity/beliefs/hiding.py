@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from holdback.heredity.beliefs.family import Family
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.looks import LocusLooks
 from holdback.heredity.beliefs.stated import stated_looks
 from holdback.heredity.beliefs.texts import TextGenes

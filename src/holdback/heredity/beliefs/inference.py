@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import suppress
 from functools import partial
 
+from holdback.descent.family import Family
 from holdback.heredity.beliefs.assembly import Assembly
 from holdback.heredity.beliefs.beliefs import AnyUnit, Beliefs
 from holdback.heredity.beliefs.deciding import MOST_ERROR, decided
 from holdback.heredity.beliefs.estimated import EstimatedUnit, estimated
 from holdback.heredity.beliefs.evidence import Evidence, LocusEvidence
-from holdback.heredity.beliefs.family import Family
 from holdback.heredity.beliefs.layout import Layout, flags_of
 from holdback.heredity.beliefs.memory import Memory, layout_digest, locus_digest
 from holdback.heredity.beliefs.recombination_grid import grid_of

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from holdback.collection.model import NO_SIRE, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.evidence import Evidence
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 
 _LEAST = 1e-12
 """Least chance of a sex that a young without a sire cannot have; nothing on record is impossible."""

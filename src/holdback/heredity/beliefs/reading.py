@@ -15,9 +15,9 @@ import numpy as np
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex
+from holdback.descent.family import UNKNOWN_SIRE, Family
 from holdback.heredity.beliefs.claim_records import ClaimRecords
 from holdback.heredity.beliefs.evidence import Evidence, FloatArray, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Family
 from holdback.heredity.beliefs.hiding import Hiding
 from holdback.heredity.beliefs.look_records import LookRecords, Seen
 from holdback.heredity.beliefs.looks import LocusLooks, frozen, looks_at

@@ -8,8 +8,8 @@ import pytest
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import PartialDate
-from holdback.heredity.beliefs.candidates import NOT_ON_RECORD, laying_day, sires_by_matings
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Family
+from holdback.descent.family import UNKNOWN_SIRE, Family
+from holdback.descent.sires_by_matings import NOT_ON_RECORD, laying_day, sires_by_matings
 
 LAID = dt.date(2024, 5, 1)
 

@@ -1,4 +1,4 @@
-"""Who descends from whom, as inference takes it: animals, and broods with one dam and weighed sires.
+"""Who descends from whom, as all that follows takes it: animals, and broods with one dam and weighed sires.
 
 Animals of no brood are founders. An unknown parent is an animal of its own, drawn from the population and shared by its
 brood.
@@ -12,7 +12,7 @@ from functools import cached_property
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import NO_SIRE, Animal, Candidate, Sex
-from holdback.heredity.beliefs.candidates import laying_day, sires_by_matings
+from holdback.descent.sires_by_matings import laying_day, sires_by_matings
 
 UNKNOWN_SIRE = "?"
 """Candidate that says: some male that is not on record."""
@@ -100,7 +100,7 @@ class Family:
         -----
         Young of one clutch with the same candidate sires are one brood. Without a clutch, young of the same dam, sires
         and hatch date are. Where no sire is recorded, the males that the dam was put to are candidates (see
-        `candidates`). Weight that the candidates leave over belongs to a male that is not on record.
+        `sires_by_matings`). Weight that the candidates leave over belongs to a male that is not on record.
         """
         mixed = frozenset(each_egg)
         groups: dict[tuple[str, str, str | None, tuple[Candidate, ...]], list[Animal]] = {}
