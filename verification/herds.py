@@ -15,9 +15,9 @@ from verification.genes import WHITE, Alleles, Gene, genes
 from verification.pedigrees import Pedigree, pedigree
 
 from holdback.collection.model import NO_SIRE, Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs.claims import claim_likelihood
 from holdback.heredity.beliefs.evidence import Evidence, GeneRecord, LocusEvidence, RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood, Family
 
 SEX_ERROR = 0.02
 SECOND_DIVISION = 0.3

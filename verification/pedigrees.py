@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from holdback.collection.model import NO_SIRE, Candidate, Sex
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood
+from holdback.descent.family import UNKNOWN_SIRE, Brood
 
 LINE = 36
 """Animals of a line."""

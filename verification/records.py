@@ -11,8 +11,8 @@ from verification.herds import Herd
 from holdback.answers.conflicts import WrongRecord
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex
+from holdback.descent.family import UNKNOWN_SIRE, Brood
 from holdback.heredity.beliefs.evidence import RecordKind
-from holdback.heredity.beliefs.family import UNKNOWN_SIRE, Brood
 
 
 def written(herd: Herd) -> Collection:
