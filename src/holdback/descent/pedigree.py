@@ -233,6 +233,30 @@ class Pedigree:
             left[node] = ((one, 1.0),)
         return Pedigree(self.ids, self.parents, self.sexes, self.on_record, left, self.born, self.kept, self.mates)
 
+    def with_young(self, pairs: Sequence[tuple[int, int]], ids: Sequence[str]) -> Pedigree:
+        """The pedigree with young that nobody bred yet, one of each pair, at the end.
+
+        Parameters
+        ----------
+        pairs : sequence of (int, int)
+            Sire and dam of each; a node of an earlier pair may be a parent, by the index that it gets.
+        ids : sequence of str
+            What to call them; ids that are not taken.
+        """
+        n = len(self)
+        for number, pair in enumerate(pairs):
+            assert 0 <= min(pair) and max(pair) < n + number, "parents stand before their young"
+        return Pedigree(
+            (*self.ids, *ids),
+            np.vstack([self.parents, np.array(pairs, dtype=np.int32).reshape(-1, 2)]),
+            (*self.sexes, *(Sex.UNKNOWN for _ in pairs)),
+            np.append(self.on_record, np.zeros(len(pairs), dtype=np.bool_)),
+            self.candidates,
+            np.append(self.born, np.full(len(pairs), np.nan)),
+            self.kept,
+            np.append(self.mates, np.full(len(pairs), UNKNOWN, dtype=np.int32)),
+        )
+
     @cached_property
     def generations(self) -> IntArray:
         """Longest way up to a founder, shape (n,); a founder has 0, a node of candidates the most of its candidates."""

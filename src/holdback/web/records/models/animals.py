@@ -8,15 +8,8 @@ from django.db import models
 from django.db.models import Q
 
 from holdback.collection.model import Origin, PartialDate, Sex
+from holdback.collection.status import lives
 from holdback.web.records.models.base import PartialDateField, Record, first_day
-
-GONE = frozenset({"dead", "died", "deceased", "euthanised", "euthanized", "put down"})
-"""Words of the status column that say an animal no longer lives; its tag may be used again."""
-
-
-def lives(status: str) -> bool:
-    """Whether an animal of this status is alive, as far as the word tells."""
-    return status.strip().casefold() not in GONE
 
 
 class Animal(Record):
