@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from holdback.web.records.models.animals import Animal, AnimalName, SexDetermination, lives
+from holdback.web.records.models.animals import Animal, AnimalName, SexDetermination
 from holdback.web.records.models.base import ANIMALS, CATALOGUE, PLACES, READINGS, SCOPES, PartialDateField, Record
 from holdback.web.records.models.catalogue import GeneChange
 from holdback.web.records.models.evidence import Claim, LineClaim, Look
@@ -36,5 +36,4 @@ __all__ = [
     "Revision",
     "SexDetermination",
     "Stay",
-    "lives",
 ]

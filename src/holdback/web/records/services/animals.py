@@ -9,9 +9,10 @@ from typing import Any, TypedDict, Unpack
 from django.utils import timezone
 
 from holdback.collection.model import Origin, Sex
+from holdback.collection.status import lives
 from holdback.errors import Fault
 from holdback.web.records.derive import derive
-from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination, lives
+from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination
 from holdback.web.records.parents import Sires, parent_faults
 from holdback.web.records.queries import parents_of, young_of
 from holdback.web.records.rules import date_faults, length_faults, refuse, tag_faults, word_faults
