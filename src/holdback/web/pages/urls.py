@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from django.urls import path
 
-from holdback.web.pages.views import almanac, animal, collection, desk, find, odd, pair, parentage, undo, working
+from holdback.web.pages.views import (
+    almanac,
+    animal,
+    collection,
+    desk,
+    find,
+    line_claims,
+    odd,
+    pair,
+    parentage,
+    undo,
+    working,
+)
 
 app_name = "pages"
 urlpatterns = [
@@ -17,6 +29,9 @@ urlpatterns = [
     path("animals/<uuid:key>/weight/", animal.add_weight, name="add-weight"),
     path("animals/<uuid:key>/look/", animal.add_look, name="add-look"),
     path("animals/<uuid:key>/claim/", animal.add_claim, name="add-claim"),
+    path("animals/<uuid:key>/line/", line_claims.add, name="add-line-claim"),
+    path("line-claims/<uuid:key>/", line_claims.change, name="change-line-claim"),
+    path("line-claims/<uuid:key>/remove/", line_claims.remove, name="remove-line-claim"),
     path("animals/<uuid:key>/parents/", parentage.parents, name="parents"),
     path("animals/<uuid:key>/fit/", animal.misfits, name="misfits"),
     path("animals/<uuid:key>/settle/", animal.settle, name="settle"),

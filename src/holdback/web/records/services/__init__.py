@@ -6,8 +6,9 @@ from holdback.web.records.services.animals import add_animal, change_animal, rem
 from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
 from holdback.web.records.services.deed import Deed, deed
-from holdback.web.records.services.evidence import add_claim, add_line_claim, add_look
+from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
+from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.places import add_place, move_animal
 from holdback.web.records.services.readings import add_mating, add_measurement, add_observation
@@ -30,9 +31,11 @@ __all__ = [
     "change_clutch",
     "change_egg",
     "change_gene",
+    "change_line_claim",
     "deed",
     "move_animal",
     "remove_animal",
+    "remove_line_claim",
     "rename_animal",
     "set_parents",
     "set_sex",

@@ -7,7 +7,7 @@ from typing import TypedDict, Unpack
 
 from holdback.errors import Fault
 from holdback.species.model import Ease
-from holdback.web.records.models import Animal, Claim, LineClaim, Look
+from holdback.web.records.models import Animal, Claim, Look
 from holdback.web.records.overlay import catalogue
 from holdback.web.records.rules import date_faults, length_faults, number_faults, refuse, word_faults
 from holdback.web.records.services.deed import deed
@@ -116,60 +116,6 @@ def add_claim(
         if abs(sum(copies) - 1) > 1e-9:
             faults.append(
                 Fault("REC-014", f"the three chances sum to {sum(copies):g}.", "They must sum to 1.", field="copies")
-            )
-        refuse(faults)
-        done.make(claim)
-    return claim
-
-
-class Share(TypedDict, total=False):
-    """Bounds of a line's share, and why."""
-
-    share_low: float
-    share_high: float
-    ground: str
-
-
-def add_line_claim(
-    animal: Animal, *, who: str, line: str, batch: uuid.UUID | None = None, **fields: Unpack[Share]
-) -> LineClaim:
-    """What is said of an animal's share of a line.
-
-    Parameters
-    ----------
-    animal : Animal
-        The animal.
-    who : str
-        Who writes it.
-    line : str
-        Name of the line.
-    batch : UUID, optional
-        Batch that the change belongs to.
-    **fields
-        ``share_low`` and ``share_high`` (0 to 1; both 1 if left out), ``ground``.
-
-    Raises
-    ------
-    RecordError
-        REC-010, REC-011, REC-014 or REC-019, all faults together.
-    """
-    with deed("add line claim", who=who, batch=batch) as done:
-        claim = LineClaim(animal=animal, line=line.strip(), **fields)
-        faults = [
-            *number_faults(claim.share_low, 0, 1, field="share_low"),
-            *number_faults(claim.share_high, 0, 1, field="share_high"),
-            *length_faults(claim.line, 80, field="line"),
-            *length_faults(claim.ground, 200, field="ground"),
-        ]
-        if not claim.line:
-            faults.append(Fault("REC-010", "the line has no name.", "Name it.", field="line"))
-        if claim.share_low > claim.share_high:
-            faults.append(
-                Fault("REC-014", "the lower share is above the upper one.", "Change them over.", field="share_low")
-            )
-        if LineClaim.objects.filter(animal=animal, line=claim.line).exists():
-            faults.append(
-                Fault("REC-019", f"{animal.tag} has a claim on {claim.line} already.", "Change that one.", field="line")
             )
         refuse(faults)
         done.make(claim)
