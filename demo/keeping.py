@@ -25,11 +25,22 @@ from holdback.collection.model import (
     Records,
     Sex,
 )
+from holdback.collection.origins import PlaceOfOrigin
 
 LINE = "Marrowfen"
 WRONG_DAM = {"23-12": "19-17"}
 """Gneiss went into the wrong tub: written as of Shale, truly of Ashlar; her clutch was left open."""
 NO_DAM_WRITTEN = ("23-13",)
+
+ORIGINS = (
+    PlaceOfOrigin("16-01", "the Marrowfen", ground="Sold in 2016 as wild caught there, by the importer"),
+    PlaceOfOrigin("16-02", "the Marrowfen", ground="Sold in 2016 as wild caught there, by the importer"),
+    PlaceOfOrigin(
+        "19-13", "a farm in Saltrake", "GH", 7.6, -0.9,
+        ground="Bill of sale names Ghana; the district and the coordinates are invented",
+    ),
+)  # fmt: skip
+"""The Marrowfen is invented, so it lies in no country."""
 
 MATINGS_2026 = (
     ("22-11", "22-05", "2026-02-06", "2026-02-09", 2),
@@ -70,6 +81,7 @@ def records(barn: Barn, sizes: Sizes) -> Records:
         clutches=tuple(_clutches(barn)),
         eggs=tuple(_eggs(barn)),
         events=tuple(sorted(events(barn, sizes), key=lambda one: (one.date, one.animal, one.kind))),
+        origins=ORIGINS,
     )
 
 

@@ -26,6 +26,7 @@ from holdback.collection.model import (
     StatementKind,
     Trait,
 )
+from holdback.collection.origins import PlaceOfOrigin, Precision
 from holdback.collection.units import units_of
 
 # What a keeper may type, with the signs that spreadsheets and CSV files stumble over.
@@ -112,6 +113,7 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         eggs=eggs,
         events=tuple(draw(st.lists(events, max_size=4))),
         statements=tuple(draw(st.lists(_statements(some), max_size=3))),
+        origins=tuple(draw(_origins(one)) for one in draw(st.lists(some, max_size=3, unique=True))),
     )
 
 
@@ -130,6 +132,16 @@ def _statements(draw: st.DrawFn, animals: st.SearchStrategy[str]) -> GeneStateme
     kind, date = draw(st.sampled_from(StatementKind)), draw(st.none() | dates(first=2000))
     named, by, ground = draw(filled), draw(texts), draw(texts)
     return GeneStatement(draw(animals), named, kind, *chances, by, ground, date, draw(st.floats(0, 1)))
+
+
+@st.composite
+def _origins(draw: st.DrawFn, animal: str) -> PlaceOfOrigin:
+    """Place of origin of an animal, with coordinates or without."""
+    place, country, ground = draw(filled), draw(st.sampled_from(["", "GH", "TG"])), draw(texts)
+    if draw(st.booleans()):
+        return PlaceOfOrigin(animal, place, country, ground=ground)
+    degrees = draw(st.floats(-90, 90)), draw(st.floats(-180, 180))
+    return PlaceOfOrigin(animal, place, country, *degrees, draw(st.sampled_from(Precision)), ground)
 
 
 @st.composite

@@ -14,6 +14,7 @@ from holdback.errors import CollectionError, Fault
 
 HERD = "id,sex,hatched,sire,dam,clutch\nM,male,2018,,,\nF,female,2018,,,\n"
 CLUTCH = "id,dam,sires,laid,eggs,slugs,hatched\nK,F,M,2021-04-01,3,1,2021-06-01\n"
+FROM = "animal,place,country,latitude,longitude,ground\n"
 SAID = "animal,gene,kind,none,one,two,trust\n"
 
 CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
@@ -81,6 +82,20 @@ CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
     "COL-021 twice": ({"animals": HERD + "A,,,M:0.4|M:0.4,,\n"}, 4, "sire", "M is named 2 times", "once"),
     "COL-022 chance": ({"animals": HERD, "statements": SAID + "M,Clown,claimed,-1,1,1,\n"}, 2, "none", "-1 ", "half"),
     "COL-022 sum": ({"animals": HERD, "statements": SAID + "M,Clown,claimed,0.5,0.4,0,\n"}, 2, "none", "to 0.9", "1"),
+    "COL-023 latitude": (
+        {"animals": HERD, "origins": FROM + "M,,,95,2,\n"},
+        2,
+        "latitude",
+        "of 95 cannot",
+        "-90 to 90",
+    ),
+    "COL-023 longitude": ({"animals": HERD, "origins": FROM + "M,,,9,-181,\n"}, 2, "longitude", "-181", "west"),
+    "COL-023 one missing": ({"animals": HERD, "origins": FROM + "M,x,,9,,\n"}, 2, "longitude", "is missing", "both"),
+    "COL-023 nothing": ({"animals": HERD, "origins": FROM + "M,,,,,\n"}, 2, "place", "No place", "the country"),
+    "COL-024 small": ({"animals": HERD, "origins": FROM + "M,,gh,,,\n"}, 2, "country", "'gh'", "mean GH (Ghana)"),
+    "COL-024 name": ({"animals": HERD, "origins": FROM + "M,,Gahna,,,\n"}, 2, "country", "'Gahna'", "mean GH (Ghana)"),
+    "COL-024 no country": ({"animals": HERD, "origins": FROM + "M,,XQ,,,\n"}, 2, "country", "'XQ'", "ISO 3166-1"),
+    "COL-042 origin": ({"animals": HERD, "origins": FROM + "M,x,,,,\nM,y,,,,\n"}, 3, "animal", "M stands", "Leave"),
     "COL-017 trust": ({"animals": HERD, "statements": SAID + "M,Clown,seen,0,0,1,2\n"}, 2, "trust", "trust of 2", "1"),
     "COL-013 kind": ({"animals": HERD, "statements": SAID + "M,Clown,heard,0,0,1,\n"}, 2, "kind", "'heard'", "seen"),
     "COL-032 statement": ({"animals": HERD, "statements": SAID + "Z,Clown,seen,0,0,1,\n"}, 2, "animal", "Z is", "Add"),

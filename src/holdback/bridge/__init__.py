@@ -8,6 +8,7 @@ from holdback.bridge.cached import (
     catalogue_of_records,
     collection_around,
     collection_of_records,
+    collection_with_exact_places,
     records_fingerprint,
 )
 
@@ -19,6 +20,7 @@ __all__ = [
     "catalogue_of_records",
     "collection_around",
     "collection_of_records",
+    "collection_with_exact_places",
     "memory_of",
     "n_animals",
     "ready_answers",

@@ -82,9 +82,20 @@ def collection_of_records(species: str = SPECIES) -> Collection:
 
     Notes
     -----
-    One query for the fingerprint when kept, else twelve more, however many animals there are.
+    One query for the fingerprint when kept, else thirteen more, however many animals there are.
     """
     return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
+
+
+def collection_with_exact_places(species: str = SPECIES) -> Collection:
+    """All records with the exact coordinates that the keeper kept; for an export that was asked for, and not kept.
+
+    Raises
+    ------
+    CollectionError
+        With all faults, if the records do not hold together.
+    """
+    return Collection.from_records(records_of(Scope(species, has_exact_places=True)), species=species)
 
 
 def collection_around(tags: Sequence[str], species: str = SPECIES) -> Collection:

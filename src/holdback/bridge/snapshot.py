@@ -13,6 +13,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from holdback.collection import model as known
+from holdback.collection.origins import PlaceOfOrigin, Precision
 from holdback.web.records import models as rows
 
 Key = uuid.UUID
@@ -35,12 +36,15 @@ class Scope:
         Those of them whose readings are wanted too; None is all.
     clutches : frozenset of UUID
         Keys of clutches to take even where none of the animals hatched from them.
+    has_exact_places : bool
+        Whether places of origin keep their exact coordinates; else all are coarse.
     """
 
     species: str
     animals: frozenset[Key] | None = None
     asked: frozenset[Key] | None = None
     clutches: frozenset[Key] = frozenset()
+    has_exact_places: bool = False
 
 
 def within(found: QuerySet[Any], field: str, keys: frozenset[Key] | None, *columns: str) -> Iterator[tuple[Any, ...]]:
@@ -167,6 +171,7 @@ def records_of(scope: Scope) -> known.Records:
         eggs=tuple(_eggs(clutch_tags, ids, whole=scope.animals is None)),
         events=tuple(_events(scope, ids)),
         statements=tuple(_statements(scope, ids)),
+        origins=tuple(_origins(scope, ids)),
     )
 
 
@@ -209,6 +214,16 @@ def _statements(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.GeneStat
             yield known.GeneStatement(
                 ids[animal], allele, claimed, none, one, two, by, ground, date_of(date), trust
             )  # fmt: skip
+
+
+def _origins(scope: Scope, ids: Mapping[Key, str]) -> Iterator[PlaceOfOrigin]:
+    """Where the animals are said to come from."""
+    columns = ("animal_id", "place", "country", "latitude", "longitude", "precision", "ground")
+    found = rows.PlaceOfOrigin.objects.order_by("animal__tag", "id")
+    for animal, place, country, north, east, precision, ground in within(found, "animal", scope.animals, *columns):
+        if animal in ids:
+            one = PlaceOfOrigin(ids[animal], place, country, north, east, Precision(precision), ground)
+            yield one if scope.has_exact_places else one.coarse
 
 
 def _measurements(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Measurement]:

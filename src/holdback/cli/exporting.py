@@ -24,11 +24,12 @@ def run(arguments: argparse.Namespace) -> int:
         )
     if arguments.folder:
         collection = collection_from(arguments.folder)
+        collection = collection if arguments.exact_places else collection.with_coarse_places()
     else:
         start_django()
-        from holdback.bridge import collection_of_records
+        from holdback.bridge import collection_of_records, collection_with_exact_places
 
-        collection = collection_of_records()
+        collection = collection_with_exact_places() if arguments.exact_places else collection_of_records()
     if target.suffix.lower() == ".xlsx":
         from holdback.intake.workbook import write_workbook
 

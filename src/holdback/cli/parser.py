@@ -148,6 +148,9 @@ def _import(commands: Commands) -> None:
 def _export(commands: Commands) -> None:
     command = _command(commands, "export", "exporting", "Write all records to a collection folder or an XLSX file.")
     command.add_argument("target", metavar="TARGET", help="a new folder, or a file that ends in .xlsx")
+    command.add_argument(
+        "--exact-places", action="store_true", help="write exact coordinates too; else to a tenth of a degree"
+    )
     _add_from(command)
 
 

@@ -54,7 +54,7 @@ def _repeats(records: Records, places: Places) -> Iterator[Fault]:
             else:
                 code, what = "COL-042", f"{' '.join(key)} stands here again{before}."
                 hint = "Leave one of the rows out, or correct what names it."
-            animal = key[0] if table.name in ("animals", "lines") else ""
+            animal = key[0] if table.name in ("animals", "lines", "origins") else ""
             yield places.fault(
                 code, what, hint, row=(table.name, index), field=table.key[-1], value=key[-1], animal=animal
             )  # fmt: skip

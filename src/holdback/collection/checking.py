@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from holdback.collection.agreement import agreement_faults
 from holdback.collection.ancestry import ancestry_faults
 from holdback.collection.columns import TABLES, Column, Kind, Table
 from holdback.collection.model import NO_SIRE, Candidate, GeneStatement, Records
+from holdback.collection.origins import origin_faults
 from holdback.collection.places import Places
 from holdback.collection.units import units_of
 from holdback.errors import Fault
@@ -60,8 +61,8 @@ def _record_faults(table: Table, index: int, record: Any, places: Places) -> Ite
         yield places.fault(
             "COL-019", what, hint, row=("lines", index), field="share_low", value=record.share_low, animal=animal
         )
-    if table.name == "statements":
-        for code, what, hint, name in _statement_faults(record):
+    if table.name in _ROW_FAULTS:
+        for code, what, hint, name in _ROW_FAULTS[table.name](record):
             value = getattr(record, name)
             yield places.fault(code, what, hint, row=(table.name, index), field=name, value=value, animal=animal)
     if table.name == "measurements" and record.unit not in units_of(record.trait):
@@ -83,6 +84,12 @@ def _statement_faults(row: GeneStatement) -> Iterator[tuple[str, str, str, str]]
         yield "COL-022", f"The three chances sum to {total:g}.", "They must sum to 1.", "none"
     if not 0 <= row.trust <= 1:
         yield "COL-017", f"A trust of {row.trust:g} cannot be.", "Write 0 to 1, or leave it empty for 1.", "trust"
+
+
+_ROW_FAULTS: dict[str, Callable[[Any], Iterator[tuple[str, str, str, str]]]] = {
+    "statements": _statement_faults,
+    "origins": origin_faults,
+}
 
 
 def _is_plainly_right(column: Column, value: Any) -> bool:

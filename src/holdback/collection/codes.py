@@ -29,6 +29,8 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-020": "The weights of candidate sires lie outside 0 to 1, or sum to more than 1.",
         "COL-021": "A candidate sire is named twice.",
         "COL-022": "The chances of no, one and two copies lie outside 0 to 1, or do not sum to 1.",
+        "COL-023": "A place of origin says nothing, or its coordinates lie outside what they can be or lack one.",
+        "COL-024": "A country is not written as a code of ISO 3166-1 (two letters).",
         "COL-030": "An id is used twice.",
         "COL-031": "A parent is not in animals.csv.",
         "COL-032": "An animal or a clutch that a row names is not there.",

@@ -24,6 +24,7 @@ from holdback.collection.model import (
     Measurement,
     Records,
 )
+from holdback.collection.origins import PlaceOfOrigin
 from holdback.collection.places import Places
 from holdback.collection.reading import DEFAULT_SPECIES, Found, read_folder, read_frames
 from holdback.collection.writing import digest_of, write_folder
@@ -113,7 +114,7 @@ class Collection:
         return cls(found.records, found.species)
 
     def to_folder(self, path: str | Path) -> None:
-        """Write the collection as a Data Package: eight CSV files and ``datapackage.json``.
+        """Write the collection as a Data Package: nine CSV files and ``datapackage.json``.
 
         Parameters
         ----------
@@ -161,6 +162,15 @@ class Collection:
         """What was seen or is said of single genes of an animal, in the order recorded."""
         return self._statements.get(animal_id, ())
 
+    def origin_of(self, animal_id: str) -> PlaceOfOrigin | None:
+        """Place that an animal is said to come from, None if none is said."""
+        return self._origins.get(animal_id)
+
+    def with_coarse_places(self) -> Collection:
+        """The same collection with all coordinates to a tenth of a degree, as it may leave this computer."""
+        origins = tuple(one.coarse for one in self.records.origins)
+        return replace(self, records=replace(self.records, origins=origins))
+
     def matings_of(self, animal_id: str) -> tuple[Mating, ...]:
         """Matings of an animal on either side, in the order recorded."""
         return self._matings.get(animal_id, ())
@@ -193,6 +203,10 @@ class Collection:
     @cached_property
     def _statements(self) -> Mapping[str, tuple[GeneStatement, ...]]:
         return _grouped(self.records.statements, lambda one: (one.animal,))
+
+    @cached_property
+    def _origins(self) -> Mapping[str, PlaceOfOrigin]:
+        return {one.animal: one for one in self.records.origins}
 
     @cached_property
     def _matings(self) -> Mapping[str, tuple[Mating, ...]]:

@@ -1,4 +1,4 @@
-"""The eight tables of a collection folder: their columns, in order, and what each takes.
+"""The nine tables of a collection folder: their columns, in order, and what each takes.
 
 Reader, writer, digest, Data Package descriptor and reference page all go by this list.
 """
@@ -25,6 +25,7 @@ from holdback.collection.model import (
     StatementKind,
     Trait,
 )
+from holdback.collection.origins import PlaceOfOrigin, Precision
 
 
 class Kind(StrEnum):
@@ -249,6 +250,28 @@ TABLES: tuple[Table, ...] = (
             Column("date", Kind.DATE, "When."),
             Column("trust", Kind.NUMBER, "Chance that it can be relied on, 0 to 1; empty is 1.", absent=1.0),
         ),
+        is_late=True,
+    ),
+    Table(
+        "origins",
+        "The place that an animal is said to come from.",
+        PlaceOfOrigin,
+        (
+            _animal("animal", "Id of the animal."),
+            _text("place", "Place in free words."),
+            _text("country", "Two letters of ISO 3166-1, as in GH."),
+            Column("latitude", Kind.NUMBER, "Degrees north, -90 to 90; south is negative."),
+            Column("longitude", Kind.NUMBER, "Degrees east, -180 to 180; west is negative."),
+            Column(
+                "precision",
+                Kind.WORD,
+                "Whether the coordinates are to a tenth of a degree, or exact.",
+                words=Precision,
+                absent=Precision.COARSE,
+            ),
+            _text("ground", "Who said so, on what paper."),
+        ),
+        ("animal",),
         is_late=True,
     ),
 )

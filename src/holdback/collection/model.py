@@ -10,6 +10,8 @@ import datetime as dt
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from holdback.collection.origins import PlaceOfOrigin
+
 NO_SIRE = "none"
 """Candidate id that says: no sire at all (parthenogenesis)."""
 
@@ -120,12 +122,7 @@ class PartialDate:
 
     def __str__(self) -> str:
         """Text in the form it was known: ``2024``, ``2024-07`` or ``2024-07-18``."""
-        text = f"{self.year:04d}"
-        if self.month:
-            text += f"-{self.month:02d}"
-        if self.day:
-            text += f"-{self.day:02d}"
-        return text
+        return "-".join([f"{self.year:04d}", *(f"{part:02d}" for part in (self.month, self.day) if part)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -386,7 +383,7 @@ class Records:
 
     Parameters
     ----------
-    animals, lines, measurements, matings, clutches, eggs, events, statements : tuple
+    animals, lines, measurements, matings, clutches, eggs, events, statements, origins : tuple
         Records in file order.
     """
 
@@ -398,3 +395,4 @@ class Records:
     eggs: tuple[Egg, ...] = ()
     events: tuple[Event, ...] = field(default=())
     statements: tuple[GeneStatement, ...] = ()
+    origins: tuple[PlaceOfOrigin, ...] = ()

@@ -76,5 +76,10 @@ def _field(table: Table, column: Column) -> dict[str, Any]:
         constraints["minimum"] = 0
     if column.name in ("share_low", "share_high", "none", "one", "two", "trust"):
         constraints |= {"minimum": 0, "maximum": 1}
+    if column.name in ("latitude", "longitude"):
+        most = 90 if column.name == "latitude" else 180
+        constraints |= {"minimum": -most, "maximum": most}
+    if column.name == "country":
+        constraints["pattern"] = "[A-Z]{2}"
     field = {"name": column.name, "type": _TYPES.get(column.kind, "string"), "description": column.about}
     return field | ({"constraints": constraints} if constraints else {})

@@ -29,6 +29,7 @@ from holdback.species.model import (
     pair,
 )
 from holdback.species.naming import Entry, found_in, nearest_name
+from holdback.species.wild_range import WildRange
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -57,6 +58,8 @@ class Catalogue:
         How far records are trusted: the names of `trust.RECORDS`, every one a probability.
     growth : tuple of GrowthRow
         Usual mass by age and sex.
+    wild_range : WildRange or None
+        Countries that it is reported from in the wild; None where the file states none.
     digest : str
         SHA-256 of what the file says, changes included.
     default_mark : Mark
@@ -85,6 +88,7 @@ class Catalogue:
     chromosomes: Mapping[str, Value]
     records: Mapping[str, Value]
     digest: str
+    wild_range: WildRange | None = None
     default_mark: Mark = Mark.COMMON
     sex_system_source: str = ""
     species_words: tuple[str, ...] = ()

@@ -17,6 +17,7 @@ from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
 from holdback.species.model import Allele, Combo, Locus, Mark, pair
 from holdback.species.naming import index_of, normal_form, slug_of
 from holdback.species.trust import records_of
+from holdback.species.wild_range import wild_range_of
 
 FORMAT = 1
 """Version of the file format that this release reads."""
@@ -95,6 +96,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "growth": tuple(row for each in top.tables("growth") for row in parts.growth_of(each, faults)),
         "chromosomes": _values(top, "chromosomes", faults),
         "records": records_of(top, faults),
+        "wild_range": wild_range_of(top, faults),
         "digest": digest_of(data),
         "_data": data,
         "_names": names,

@@ -234,6 +234,10 @@ FRAMES: dict[str, list[dict[str, str]]] = {
         },
         {"animal": "19-01", "gene": "pastel", "kind": "seen", "none": "1", "one": "0", "two": "0", "ground": "in sun"},
     ],
+    "origins": [
+        {"animal": "16-01", "place": "the Marrowfen", "ground": "@ importer"},
+        {"animal": "19-01", "country": "GH", "latitude": "7.6", "longitude": "-0.9"},
+    ],
 }  # fmt: skip
 
 

@@ -24,10 +24,12 @@ from holdback.web.records.models import (
     Look,
     Measurement,
     Parentage,
+    PlaceOfOrigin,
     Record,
     SexDetermination,
 )
 
+_DEGREES = frozenset({"latitude", "longitude"})
 _QUIET = frozenset({"derived", "living", "animal_id", "clutch_id"})
 
 
@@ -56,6 +58,12 @@ def _sire(new: Columns) -> str:
     return "no sire" if new["no_sire"] else f"sire, weight {new['weight']:g}"
 
 
+def _origin(new: Columns) -> str:
+    north, east = new["latitude"], new["longitude"]
+    near = f"near {north:.1f}, {east:.1f}" if north is not None else ""
+    return ", ".join(part for part in ("from " + new["place"], new["country"], near, new["ground"]) if part)
+
+
 def _day(text: str) -> str:
     return day(PartialDate.parse(text)) if text else ""
 
@@ -65,6 +73,7 @@ _NEW: Mapping[str, Callable[[Columns], str]] = {
     "look": _look,
     "claim": _claim,
     "parentage": _sire,
+    "placeoforigin": _origin,
     "animalname": lambda new: f"called {new['name']}",
     "sexdetermination": lambda new: f"found {new['sex']}" + (f", {new['method']}" if new["method"] else ""),
 }
@@ -93,7 +102,7 @@ def undo_address(record: Record) -> str:
 def deeds_on(animal: Animal, *, limit: int | None = None) -> list[Deed]:
     """Deeds on an animal and on what is recorded of it, newest first."""
     keys: list[uuid.UUID] = [animal.pk]
-    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage):
+    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage, PlaceOfOrigin):
         keys += model._default_manager.filter(animal=animal).values_list("pk", flat=True)
     changes = Change.objects.filter(record__in=keys).select_related("undone_by").order_by("-id")
     rows = list(changes[: 12 * limit] if limit else changes)
@@ -138,6 +147,9 @@ def _lines(change: Change) -> Iterable[str]:
         ):
             continue
         word = name.removesuffix("_text").replace("_", " ")
+        if name in _DEGREES:
+            # Exact places are shown on the form only, not in a list that may be printed.
+            old, new = (value if value is None else f"{value:.1f}" for value in (old, new))
         if change.before is None:
             yield f"{word}: {new}"
         else:

@@ -63,7 +63,7 @@ def restore(record: Record, values: Mapping[str, Any]) -> None:
 
 def label_of(record: Record) -> str:
     """A few words that name the record in the log, without a query."""
-    for name in ("tag", "name", "allele", "line", "kind", "key", "mark"):
+    for name in ("tag", "name", "allele", "line", "kind", "key", "mark", "place"):
         if text := getattr(record, name, ""):
             return str(text)[:200]
     return ""

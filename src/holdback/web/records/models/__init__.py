@@ -7,6 +7,7 @@ from holdback.web.records.models.base import ANIMALS, CATALOGUE, PLACES, READING
 from holdback.web.records.models.catalogue import GeneChange
 from holdback.web.records.models.evidence import Claim, LineClaim, Look
 from holdback.web.records.models.log import Change, Revision
+from holdback.web.records.models.origins import PlaceOfOrigin
 from holdback.web.records.models.parentage import Clutch, Egg, Parentage
 from holdback.web.records.models.places import Place, Stay
 from holdback.web.records.models.readings import Mating, Measurement, Observation
@@ -32,6 +33,7 @@ __all__ = [
     "Parentage",
     "PartialDateField",
     "Place",
+    "PlaceOfOrigin",
     "Record",
     "Revision",
     "SexDetermination",

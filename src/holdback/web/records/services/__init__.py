@@ -9,6 +9,7 @@ from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
+from holdback.web.records.services.origins import remove_origin, set_origin
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.places import add_place, move_animal
 from holdback.web.records.services.readings import add_mating, add_measurement, add_observation
@@ -36,7 +37,9 @@ __all__ = [
     "move_animal",
     "remove_animal",
     "remove_line_claim",
+    "remove_origin",
     "rename_animal",
+    "set_origin",
     "set_parents",
     "set_sex",
     "undo",

@@ -136,6 +136,7 @@ def _tags_named(records: known.Records) -> set[str]:
     found = {one.animal for row in rows for one in row.sires} | {row.dam for row in rows if row.dam}
     found |= {line.animal for line in records.lines} | {reading.animal for reading in records.measurements}
     found |= {event.animal for event in records.events} | {row.animal for row in records.statements}
+    found |= {row.animal for row in records.origins}
     for mating in records.matings:
         found |= {mating.dam, mating.sire}
     found |= {egg.animal for egg in records.eggs if egg.animal}

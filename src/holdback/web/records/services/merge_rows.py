@@ -1,4 +1,4 @@
-"""The rows that hang on an animal or a clutch: lines, measurements, matings, eggs, events and statements of a file."""
+"""The rows that hang on an animal or a clutch: lines, measurements, matings, eggs, events of a file."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from holdback.web.records.services.merge import (
     merge_parents,
     parts_of,
 )
+from holdback.web.records.services.merge_origins import merge_origins
 from holdback.web.records.services.merge_statements import merge_statements
 from holdback.web.records.services.readings import measurement_faults
 
 
 def plan_of(records: known.Records, *, species: str, progress: Callable[[int, int], None] | None = None) -> Plan:
     """Everything that has to be done to bring the records of a file in."""
-    tables = (records.animals, records.lines, records.measurements, records.matings)
-    total = sum(map(len, (*tables, records.clutches, records.eggs, records.events, records.statements)))
+    total = sum(map(len, vars(records).values()))
     plan, family = Plan(total, progress), family_of(records)
     merge_animals(records, family, plan, species=species)
     merge_clutches(records, family, plan)
@@ -36,6 +36,7 @@ def plan_of(records: known.Records, *, species: str, progress: Callable[[int, in
     _eggs(records, family, plan)
     _events(records, family, plan)
     merge_statements(records, family, plan)
+    merge_origins(records, family, plan)
     return plan
 
 
