@@ -35,6 +35,7 @@ BARE: dict[str, Any] = {
         ("no_sire", 0.001, 0.0001, 0.01),
         ("second_division", 0.3, 0, 0.667),
         ("mixed_clutch", 0.05, 0, 0.5),
+        ("line_unclaimed", 0, 0, 0.2),
     ],
 )
 @pytest.mark.parametrize("species", ["python_regius", "pantherophis_guttatus", "bare"])

@@ -15,6 +15,7 @@ from holdback.species.looks import look_by_rule
 from holdback.species.model import (
     WILD,
     Allele,
+    ChromosomePair,
     Combo,
     GrowthRow,
     Linkage,
@@ -54,6 +55,8 @@ class Catalogue:
         Linked pairs of loci; every other pair is free.
     reproduction, chromosomes : mapping of str to Value
         Defaults with range, mark and source.
+    chromosome_pairs : tuple of ChromosomePair
+        Lengths of each pair of chromosomes; their sum is scaled to ``chromosomes["map_length_morgan"]``.
     records : mapping of str to Value
         How far records are trusted: the names of `trust.RECORDS`, every one a probability.
     growth : tuple of GrowthRow
@@ -94,6 +97,7 @@ class Catalogue:
     species_words: tuple[str, ...] = ()
     notes: Mapping[str, str] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
+    chromosome_pairs: tuple[ChromosomePair, ...] = ()
     _data: Mapping[str, Any] = field(default_factory=dict)
     _names: Mapping[str, Entry] = field(default_factory=dict)
     _stands: Mapping[str, str] = field(default_factory=dict)

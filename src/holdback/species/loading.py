@@ -12,6 +12,7 @@ from typing import Any
 from holdback.errors import Fault, SpeciesError
 from holdback.species import parts
 from holdback.species.changes import marked
+from holdback.species.chromosomes import chromosome_pairs_of
 from holdback.species.fields import Table, value_of
 from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
 from holdback.species.model import Allele, Combo, Locus, Mark, pair
@@ -81,6 +82,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
     names, clashes = index_of([*placed.values(), *combos.values(), *not_genes])
     faults += clashes
     linkages = (parts.linkage_of(each, loci, faults) for each in top.tables("linkage"))
+    chromosomes = _values(top, "chromosomes", faults)
     fields = {
         **head,
         "loci": loci,
@@ -94,7 +96,8 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "linkages": tuple(each for each in linkages if each is not None),
         "reproduction": _values(top, "reproduction", faults),
         "growth": tuple(row for each in top.tables("growth") for row in parts.growth_of(each, faults)),
-        "chromosomes": _values(top, "chromosomes", faults),
+        "chromosomes": chromosomes,
+        "chromosome_pairs": chromosome_pairs_of(top, chromosomes.get("map_length_morgan"), faults),
         "records": records_of(top, faults),
         "wild_range": wild_range_of(top, faults),
         "digest": digest_of(data),

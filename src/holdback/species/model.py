@@ -351,3 +351,29 @@ class Linkage:
 
     loci: tuple[str, str]
     r: Value
+
+
+@dataclass(frozen=True, slots=True)
+class ChromosomePair:
+    """One pair of chromosomes.
+
+    Parameters
+    ----------
+    name : str
+        What it is called, such as "3".
+    morgan : float
+        Map length in Morgan before all are scaled to the length of the whole map.
+    dna_mb : float
+        Length of its DNA in million base pairs.
+    mark : Mark
+        Trust.
+    source, note : str
+        Source key, and remarks.
+    """
+
+    name: str
+    morgan: float
+    dna_mb: float
+    mark: Mark
+    source: str = ""
+    note: str = ""

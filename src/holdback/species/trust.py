@@ -38,6 +38,9 @@ RECORDS: Mapping[str, Value] = MappingProxyType(
             "without interference (Mather).",
         ),
         "mixed_clutch": _assumed(0.05, 0, 0.5, "Chance that a clutch has more than one sire."),
+        "line_unclaimed": _assumed(
+            0.0, 0, 0.2, "Chance that an animal of which nobody says that it is of a line is of it."
+        ),
     }
 )
 """Values that hold where a species file states none; also the only names that ``[records]`` may use."""
