@@ -1,4 +1,7 @@
-"""Relationship, inbreeding and kinship against worked examples, and one way against another."""
+"""Relationship, inbreeding and kinship against values by hand, and one way against another.
+
+Printed tables are in ``tests/outside/test_descent_published.py``.
+"""
 
 from __future__ import annotations
 
@@ -17,89 +20,10 @@ EXACT = 1e-12
 """Sums of a few dozen products of doubles."""
 
 SIX = {"1": (None, None), "2": (None, None), "3": ("1", "2"), "4": ("1", None), "5": ("4", "3"), "6": ("5", "2")}
-"""Mrode, Linear Models for the Prediction of Animal Breeding Values, table 2.1 (book pages 41-43)."""
-
-SIX_RELATIONSHIP = [
-    [1, 0, 0.5, 0.5, 0.5, 0.25],
-    [0, 1, 0.5, 0, 0.25, 0.625],
-    [0.5, 0.5, 1, 0.25, 0.625, 0.5625],
-    [0.5, 0, 0.25, 1, 0.625, 0.3125],
-    [0.5, 0.25, 0.625, 0.625, 1.125, 0.6875],
-    [0.25, 0.625, 0.5625, 0.3125, 0.6875, 1.125],
-]
-"""Rows 4 to 6 as printed there; the rest by symmetry and, for founders and their young, by hand."""
-
-EIGHT = {"5": ("1", "2"), "6": ("1", "2"), "7": ("3", "4"), "8": ("5", "6")}
-"""Example with eight animals on a teaching page of a Danish university."""
-
-FULL_SIBS = [0, 0.25, 0.375, 0.5, 0.5938, 0.6719, 0.7344, 0.7852, 0.8262, 0.8594, 0.8862]
-HALF_SIBS = [0.125, 0.2188, 0.3047, 0.3809, 0.4487, 0.5092, 0.5630, 0.6109]
-BACKCROSS = [0.25, 0.375, 0.4375, 0.4688, 0.4844]
-"""Falconer and Mackay, Introduction to Quantitative Genetics, table 5.1; as remembered, four figures."""
-
-PRINTED = 5e-5
-"""Half of the last figure printed."""
 
 
 def by_id(pedigree: Pedigree, order: list[str]) -> list[int]:
     return [pedigree.index[one] for one in order]
-
-
-def inbreeding_of(parents: dict[str, tuple[str | None, str | None]], animals: list[str]) -> list[float]:
-    pedigree = Pedigree.from_parents(parents)
-    by_walk, by_table = inbreeding_by_walk(pedigree), inbreeding(pedigree)
-    np.testing.assert_allclose(by_walk, by_table, rtol=0, atol=EXACT)
-    return [float(by_table[pedigree.index[one]]) for one in animals]
-
-
-def test_relationship__six_animals_of_mrode() -> None:
-    pedigree = Pedigree.from_parents(SIX)
-    order = by_id(pedigree, list("123456"))
-    np.testing.assert_allclose(relationship(pedigree)[np.ix_(order, order)], SIX_RELATIONSHIP, rtol=0, atol=EXACT)
-    np.testing.assert_allclose(inbreeding(pedigree)[order], [0, 0, 0, 0, 0.125, 0.125], rtol=0, atol=EXACT)
-
-
-def test_relationship__eight_animals() -> None:
-    pedigree = Pedigree.from_parents(EIGHT)
-    table = relationship(pedigree)
-    five, eight = by_id(pedigree, ["5", "8"])
-    assert table[eight, eight] == 1.25
-    assert table[five, eight] == 0.75
-
-
-def test_inbreeding__repeated_full_sibs() -> None:
-    parents: dict[str, tuple[str | None, str | None]] = {"m0": (None, None), "f0": (None, None)}
-    for number in range(1, 12):
-        before = (f"m{number - 1}", f"f{number - 1}")
-        parents |= {f"m{number}": before, f"f{number}": before}
-    found = inbreeding_of(parents, [f"m{number}" for number in range(1, 12)])
-    np.testing.assert_allclose(found, FULL_SIBS, rtol=0, atol=PRINTED)
-
-
-def test_inbreeding__repeated_half_sibs() -> None:
-    """One male with many half sisters, all of them half sisters of his too: F(t+2) = (1 + 6 F(t+1) + F(t)) / 8."""
-    parents: dict[str, tuple[str | None, str | None]] = {}
-    n_generations = len(HALF_SIBS) + 1
-    width = n_generations + 2
-    for generation in range(1, n_generations + 1):
-        for place in range(width):
-            before = generation - 1
-            parents[f"m{generation} {place}"] = (f"m{before} 0", f"f{before} {place}")
-            parents[f"f{generation} {place}"] = (f"m{before} 0", f"f{before} {(place + 1) % width}")
-    found = inbreeding_of(parents, [f"m{generation} 0" for generation in range(2, n_generations + 1)])
-    recursion = [0.0, 0.0]
-    for _ in found:
-        recursion.append((1 + 6 * recursion[-1] + recursion[-2]) / 8)
-    np.testing.assert_allclose(recursion[2:], HALF_SIBS, rtol=0, atol=PRINTED)
-    assert found[0] == HALF_SIBS[0]
-
-
-def test_inbreeding__repeated_backcross_to_one_parent() -> None:
-    parents: dict[str, tuple[str | None, str | None]] = {"b0": ("P", "D")}
-    for number in range(1, 6):
-        parents[f"b{number}"] = ("P", f"b{number - 1}")
-    found = inbreeding_of(parents, [f"b{number}" for number in range(1, 6)])
-    np.testing.assert_allclose(found, BACKCROSS, rtol=0, atol=PRINTED)
 
 
 @pytest.mark.parametrize(
@@ -138,23 +62,6 @@ def test_offspring_inbreeding__common_matings(
     assert offspring_inbreeding(pedigree, sire, dam) == expected
     young = pedigree.with_young([(sire, dam)], ["?young"])
     assert inbreeding(young)[-1] == expected
-
-
-def test_inbreeding__wrights_bull() -> None:
-    """Roan Gauntlet, 0.140625, printed as 14.06 %: pedigree and value from memory, names not confirmed."""
-    found = inbreeding_of(
-        {
-            "Roan Gauntlet": ("Royal Duke", "Princess Royal"),
-            "Royal Duke": ("Grand Duke", "Mimulus"),
-            "Grand Duke": ("Champion", None),
-            "Mimulus": ("Champion", "dam of Mimulus"),
-            "dam of Mimulus": ("Lord Raglan", None),
-            "Princess Royal": ("Champion", "Carmine"),
-            "Carmine": ("Lord Raglan", None),
-        },
-        ["Roan Gauntlet"],
-    )
-    assert found == [0.140625]
 
 
 def test_kinship__mean_of_a_cohort_by_hand() -> None:
