@@ -5,6 +5,10 @@ Printed tables are in ``tests/outside/test_descent_published.py``.
 
 from __future__ import annotations
 
+import importlib.util
+import subprocess
+import sys
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -137,22 +141,43 @@ def test_relationship__of_a_part_is_that_of_the_whole(pedigree: Pedigree, data: 
     np.testing.assert_allclose(relationship(part), relationship(pedigree)[np.ix_(places, places)], rtol=0, atol=EXACT)
 
 
-def test_inbreeding__large_pedigree_takes_the_walk_where_sires_are_doubtful() -> None:
-    """Above the size of the table, every path that serves must give its numbers."""
+def large(*, doubtful: bool) -> Pedigree:
+    """Just above the size of the table; overlapping generations, inbred."""
     random = np.random.default_rng(20240501)
     n = module.TABLE_BELOW + 50
     parents = np.full((n, 2), -1, dtype=np.int32)
     candidates = {}
     for node in range(20, n):
         sire, dam = random.choice(np.arange(max(0, node - 40), node), 2, replace=False)
-        if node % 50 == 0:
+        if doubtful and node % 50 == 0:
             candidates[node] = ((int(sire), 0.7), (int(dam), 0.3))
         else:
             parents[node] = (sire, dam)
     whole = Pedigree.from_parents({f"a{node}": (None, None) for node in range(n)})
-    pedigree = Pedigree(whole.ids, parents, whole.sexes, whole.on_record, candidates, whole.born, 0.3, whole.mates)
-    assert not pedigree.is_plain
-    table = relationship(pedigree)
+    return Pedigree(whole.ids, parents, whole.sexes, whole.on_record, candidates, whole.born, 0.3, whole.mates)
+
+
+@pytest.mark.parametrize("doubtful", [False, True])
+@pytest.mark.parametrize("compiled", [False, True])
+def test_inbreeding__of_a_large_pedigree(doubtful: bool, compiled: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Above the size of the table, every path that serves must give its numbers, with numba and without."""
+    if compiled:
+        pytest.importorskip("numba")
+    else:
+        monkeypatch.setattr(importlib.util, "find_spec", lambda name: None)
+    pedigree = large(doubtful=doubtful)
+    assert pedigree.is_plain is not doubtful
+    table, n = relationship(pedigree), len(pedigree)
     np.testing.assert_allclose(inbreeding(pedigree), table.diagonal() - 1, rtol=0, atol=EXACT)
     nodes = [n - 1, n - 7, 1000]
     np.testing.assert_allclose(kinship(pedigree, nodes, [n - 2]), table[np.ix_(nodes, [n - 2])] / 2, rtol=0, atol=EXACT)
+
+
+def test_kinship__of_a_collection_loads_no_compiler() -> None:
+    code = (
+        "import sys; from holdback.descent.kinship import inbreeding, kinship; "
+        "from holdback.descent.pedigree import Pedigree; p = Pedigree.from_parents({'K': ('S', 'D')}); "
+        "inbreeding(p), kinship(p, [0]); print([name for name in sys.modules if name in ('numba', 'scipy')])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    assert done.stdout == "[]\n"

@@ -12,6 +12,7 @@ Henderson (1976), A simple method for computing the inverse of a numerator relat
 
 from __future__ import annotations
 
+import importlib.util
 from collections.abc import Sequence
 
 import numpy as np
@@ -84,11 +85,16 @@ def inbreeding(pedigree: Pedigree) -> FloatArray:
 
     Notes
     -----
-    By the table below `TABLE_BELOW` nodes, above by `walk`.
+    By the table below `TABLE_BELOW` nodes. Above, by compiled code where numba is installed and every animal has two
+    certain or unknown parents; else by `walk`, which is slower.
     """
     if len(pedigree) < TABLE_BELOW:
         found: FloatArray = relationship(pedigree).diagonal() - 1.0
         return found
+    if pedigree.is_plain and importlib.util.find_spec("numba") is not None:
+        from holdback.descent.inbreeding_fast import inbreeding_fast
+
+        return inbreeding_fast(pedigree.parents)
     return inbreeding_by_walk(pedigree)
 
 
