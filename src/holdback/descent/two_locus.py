@@ -31,6 +31,7 @@ MOST_NODES = 16
 """Gauss points at most: exact for 31 generations, and far below any other error beyond."""
 _POINTS = 60
 _NONE, _ALL = 0, 1
+_STEP = 1e-7
 _BLOCK = 4_000_000
 """Numbers in the tables of the scenarios worked at a time."""
 
@@ -132,6 +133,16 @@ class TwoLocusPlan:
 
     def table(self, founding: Founding, r: float, *, is_linked: bool = True) -> FloatArray:
         """K of all rows, shape (scenarios, rows, rows), at one recombination fraction."""
+        return self._filled(founding, r, is_linked=is_linked)[0]
+
+    def ending(self, founding: Founding) -> FloatArray:
+        """Chance a Morgan that a stretch of the line ends, mean of both haplotypes, shape (scenarios, rows)."""
+        # W is a polynomial in r with W(0) the expected share; the step leaves an error of about the step.
+        near, at = (self._filled(founding, r, is_linked=True)[1] for r in (_STEP, 0.0))
+        return np.maximum(at - near, 0.0) / _STEP
+
+    def _filled(self, founding: Founding, r: float, *, is_linked: bool) -> tuple[FloatArray, FloatArray]:
+        """K of all pairs of rows, and W."""
         scenarios, first = founding.mean.shape[0], 2 + len(self.founders)
         k = np.empty((scenarios, len(self), len(self)))
         w, c = np.empty((scenarios, len(self))), np.empty((scenarios, len(self)))
@@ -144,7 +155,7 @@ class TwoLocusPlan:
         k[:, own, own] = (w[:, :first] + c[:, :first]) / 2
         for level in self.levels:
             self._fill(level, (k, w, c), r)
-        return k
+        return k, w
 
     def _fill(self, level: _Level, tables: tuple[FloatArray, FloatArray, FloatArray], r: float) -> None:
         """Rows of one level from those before."""
@@ -270,6 +281,13 @@ def second_moments(plan: TwoLocusPlan, founding: Founding, genome: GenomeMap, ro
         span = slice(start, start + size)
         found[span] = _averaged(plan, founding.some(span), genome, (slice(None), rows, rows))
     return found
+
+
+def endings(plan: TwoLocusPlan, founding: Founding, rows: IntArray) -> FloatArray:
+    """Chance a Morgan that a stretch of the line ends, mean of both haplotypes, shape (scenarios, rows)."""
+    size = max(1, _BLOCK // len(plan) ** 2)
+    spans = [slice(start, start + size) for start in range(0, founding.mean.shape[0], size)]
+    return np.concatenate([plan.ending(founding.some(span))[:, rows] for span in spans])
 
 
 def second_moment_table(plan: TwoLocusPlan, founding: Founding, genome: GenomeMap, rows: IntArray) -> FloatArray:

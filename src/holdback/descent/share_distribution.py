@@ -1,0 +1,229 @@
+"""Law of the true share of a line in one animal: a mixture over what is in doubt.
+
+In each scenario (see `scenarios`) mean and spread are exact. The law is taken as a Beta law over the range that the
+share can have, with the chance of both ends themselves (nothing of the line left, nothing else left) set apart: an
+approximation, whose ranges are held against simulated shares in `tests/descent` and in the verification suite.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from holdback.descent.beta_law import beta_density, incomplete_beta, log_beta
+from holdback.descent.genome import GenomeMap
+from holdback.descent.pedigree import Pedigree
+from holdback.descent.scenarios import Scenarios, doubts_of, scenarios_of
+from holdback.descent.shares import LineFounder, renumbered
+
+FloatArray = npt.NDArray[np.float64]
+
+_HALVINGS = 40
+
+
+@dataclass(frozen=True, eq=False)
+class _Mixture:
+    """Beta laws and points, one mixture for each of k nodes; all arrays of shape (s, k) but the weights (s,)."""
+
+    weight: FloatArray
+    low: FloatArray
+    width: FloatArray
+    a: FloatArray
+    b: FloatArray
+    log_beta: FloatArray
+    at_low: FloatArray
+    at_high: FloatArray
+    is_point: npt.NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, found: Scenarios) -> _Mixture:
+        """Laws with the mean and spread of each scenario."""
+        width = found.high - found.low
+        is_point = (found.sd == 0.0) | (width <= 0.0)
+        span = np.where(is_point, 1.0, width)
+        m = np.where(is_point, 0.5, (found.mean - found.low) / span)
+        v = np.where(is_point, 0.05, (found.sd / span) ** 2)
+        inside = 1 - found.at_low - found.at_high
+        mean, second = (m - found.at_high) / inside, (v + m**2 - found.at_high) / inside
+        left = second - mean**2
+        is_split = ~is_point & (mean > 0) & (mean < 1) & (left > 0) & (left < mean * (1 - mean))
+        m, v = np.where(is_split, mean, m), np.where(is_split, left, v)
+        # A law that sits at the ends only has m (1 - m) = v; a Beta law comes as close as one likes.
+        size = np.maximum(m * (1 - m) / v - 1, 1e-3)
+        a, b = m * size, (1 - m) * size
+        low = np.where(is_point, found.mean, found.low)
+        at_low, at_high = (np.where(is_split, chance, 0.0) for chance in (found.at_low, found.at_high))
+        return cls(found.weight, low, span, a, b, log_beta(a, b), at_low, at_high, is_point)
+
+    def up_to(self, x: FloatArray) -> FloatArray:
+        """Chance of a share of at most x, shape (k,)."""
+        at = np.broadcast_to((x - self.low) / self.width, self.low.shape)
+        spread = incomplete_beta(self.a, self.b, at, log_beta_ab=self.log_beta)
+        whole = self.at_low * (at >= -1e-12) + self.inside * spread + self.at_high * (at >= 1 - 1e-12)
+        found: FloatArray = self.weight @ np.where(self.is_point, x >= self.low - 1e-12, whole)
+        return found
+
+    def at(self, x: float) -> FloatArray:
+        """Chance of a share of exactly x, shape (k,)."""
+        is_low, is_high = (np.abs(x - end) <= 1e-12 for end in (self.low, self.low + self.width))
+        found: FloatArray = self.weight @ np.where(self.is_point, is_low, self.at_low * is_low + self.at_high * is_high)
+        return found
+
+    @property
+    def inside(self) -> FloatArray:
+        """Chance that a share is at neither end."""
+        return 1 - self.at_low - self.at_high
+
+    def density(self, x: float) -> FloatArray:
+        """Density at x, points left out, shape (k,)."""
+        height = beta_density(self.a, self.b, (x - self.low) / self.width, log_beta_ab=self.log_beta) / self.width
+        found: FloatArray = self.weight @ np.where(self.is_point, 0.0, self.inside * height)
+        return found
+
+    def quantile(self, q: float) -> FloatArray:
+        """Least x with a chance of at least q of a share up to it, shape (k,)."""
+        below, above = np.full(self.low.shape[1], -1e-9), np.ones(self.low.shape[1])
+        for _ in range(_HALVINGS):
+            middle = (below + above) / 2
+            is_enough = self.up_to(middle) >= q - 1e-12
+            below, above = np.where(is_enough, below, middle), np.where(is_enough, middle, above)
+        found: FloatArray = np.clip(above, 0.0, 1.0)
+        # Certain values and ends are hit to the last digit.
+        for point in np.unique([self.low, self.low + np.where(self.is_point, 0.0, self.width)]):
+            found[np.abs(found - point) < 1e-9] = point
+        return found
+
+
+@dataclass(frozen=True, eq=False)
+class ShareDistribution:
+    """Law of the true share of a line in one animal.
+
+    Parameters
+    ----------
+    mean, sd : float
+        Expected share and the spread of the true share about it, all doubts included.
+    low, high : float
+        Least and most that the true share can be.
+    exact : bool
+        Whether the law is known exactly: a mixture of certain values.
+    method : str
+        How it was worked out, in a sentence.
+    """
+
+    mean: float
+    sd: float
+    low: float
+    high: float
+    exact: bool
+    method: str
+    _mixture: _Mixture
+
+    def above(self, x: float) -> float:
+        """Chance of a share of more than x."""
+        return float(1.0 - self._mixture.up_to(np.array([x]))[0])
+
+    def below(self, x: float) -> float:
+        """Chance of a share of less than x."""
+        return max(0.0, float((self._mixture.up_to(np.array([x])) - self._mixture.at(x))[0]))
+
+    def quantile(self, q: float) -> float:
+        """Least share with a chance of at least q that the true one is up to it; q in (0, 1)."""
+        return float(self._mixture.quantile(q)[0])
+
+    def interval(self, coverage: float = 0.9) -> tuple[float, float]:
+        """Range that holds the true share with that chance; each tail has half of the rest."""
+        tail = (1.0 - coverage) / 2
+        return self.quantile(tail), self.quantile(1.0 - tail)
+
+    def density(self, grid: Sequence[float] | FloatArray) -> FloatArray:
+        """Density at some shares, shape of the grid; certain values have none, so it may integrate to less than 1."""
+        return np.array([self._mixture.density(float(x))[0] for x in np.asarray(grid)])
+
+
+def share_distribution(
+    pedigree: Pedigree, founders: Mapping[int, LineFounder], genome: GenomeMap, node: int
+) -> ShareDistribution:
+    """Law of the true share of a line in one node.
+
+    Parameters
+    ----------
+    pedigree : Pedigree
+        Who descends from whom.
+    founders : mapping of int to LineFounder
+        By node, as in `shares.share_moments`.
+    genome : GenomeMap
+        Chromosomes.
+    node : int
+        Node asked for.
+
+    Notes
+    -----
+    Scenarios are the ends of doubtful founders, the candidates of doubtful sires, and three lengths of the map; only
+    what lies among the ancestors counts. Mean and spread are exact; in each scenario the law is approximated.
+    """
+    kept = pedigree.ancestors([node])
+    part, here, last = pedigree.part([node]), renumbered(founders, kept), len(kept) - 1
+    doubts, left = doubts_of(part, here, last, scales=len(genome.scales))
+    found = scenarios_of(part, here, genome, [last], doubts)
+    mean = float(found.weight @ found.mean[:, 0])
+    second = float(found.weight @ (found.mean[:, 0] ** 2 + found.sd[:, 0] ** 2))
+    mixture = _Mixture.of(found)
+    return ShareDistribution(
+        mean=mean,
+        sd=float(np.sqrt(second - mean**2)) if second - mean**2 > 1e-14 else 0.0,
+        low=float(found.low.min()),
+        high=float(found.high.max()),
+        exact=bool(mixture.is_point.all()),
+        method=_method(len(found.weight), left, is_exact=bool(mixture.is_point.all())),
+        _mixture=mixture,
+    )
+
+
+def _method(scenarios: int, left: int, *, is_exact: bool) -> str:
+    if is_exact:
+        return "Exact."
+    told = (
+        f"Mean and spread exact; the shape is approximated by {scenarios} Beta laws, one for each way doubts may fall."
+    )
+    many = f" {left} lesser doubts are part of the spread of each." if left else ""
+    return told + many
+
+
+def share_intervals(
+    pedigree: Pedigree,
+    founders: Mapping[int, LineFounder],
+    genome: GenomeMap,
+    nodes: Sequence[int],
+    *,
+    coverage: float = 0.9,
+) -> FloatArray:
+    """Range that holds the true share of each node with some chance, shape (k, 2).
+
+    Notes
+    -----
+    The same as `ShareDistribution.interval`, node by node. Nodes with the same doubts among their ancestors are worked
+    out together.
+    """
+    groups: dict[frozenset[int], list[int]] = {}
+    for place, node in enumerate(nodes):
+        groups.setdefault(_doubts_in(pedigree, founders, genome, node), []).append(place)
+    tail = (1.0 - coverage) / 2
+    found = np.empty((len(nodes), 2))
+    for doubts, places in groups.items():
+        asked = [nodes[place] for place in places]
+        kept = pedigree.ancestors(asked)
+        at = np.searchsorted(kept, asked).tolist()
+        here = frozenset(np.searchsorted(kept, sorted(doubts)).tolist())
+        mixture = _Mixture.of(scenarios_of(pedigree.part(asked), renumbered(founders, kept), genome, at, here))
+        found[places] = np.stack([mixture.quantile(tail), mixture.quantile(1.0 - tail)], axis=1)
+    return found
+
+
+def _doubts_in(pedigree: Pedigree, founders: Mapping[int, LineFounder], genome: GenomeMap, node: int) -> frozenset[int]:
+    """Doubts about a node that are told apart, as nodes of the whole pedigree."""
+    kept = pedigree.ancestors([node])
+    doubts, _ = doubts_of(pedigree.part([node]), renumbered(founders, kept), len(kept) - 1, scales=len(genome.scales))
+    return frozenset(kept[one] for one in doubts)
