@@ -14,6 +14,7 @@ from dataclasses import asdict
 
 import beliefs_cases
 import collection_cases
+import gene_drop_cases
 import generator
 import listing_cases
 import measuring
@@ -27,6 +28,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from listing_cases.run()
     yield from beliefs_cases.run(short=short)
     yield from collection_cases.run(short=short)
+    yield from gene_drop_cases.run(short=short)
     yield from page_cases.run(short=short)
 
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 import pytest
 
 from holdback.descent.drop_plan import DropPlan
-from holdback.descent.gene_drop import drop_segments, drop_shares
+from holdback.descent.gene_drop import drop_segments, drop_shares, founder_labels
 from holdback.descent.genome import GenomeMap
 from holdback.descent.kinship import inbreeding
 from holdback.descent.meioses import Gametes, pair_of_gametes
@@ -263,6 +263,39 @@ def test_retained__counts_what_lies_in_any_haplotype(every_kind: DroppedSegments
                     for own in range(2):
                         seen[own, chromosome] |= here == 2 * founder + own
         assert retained[3, number] == pytest.approx(seen.mean(), abs=2e-3)
+
+
+def test_share_by__labels_of_single_chromosomes(every_kind: DroppedSegments) -> None:
+    founders = every_kind.founders
+    labels = np.zeros((1, len(founders), 18, 2), dtype=bool)
+    labels[0, founders.index(EVERY_KIND.index["D"])] = True
+    of_d = [2 * EVERY_KIND.index["D"] + copy for copy in range(2)]
+    assert np.allclose(every_kind.share_by(labels), every_kind.share_of(of_d), atol=1e-12)
+    parts = []
+    for pair in range(18):
+        one = np.zeros_like(labels)
+        one[:, :, pair] = labels[:, :, pair]
+        parts.append(every_kind.share_by(one))
+    assert np.max(parts) < 1.0 / 18.0 + 1e-12
+    assert np.allclose(sum(parts), every_kind.share_of(of_d), atol=1e-12)
+
+
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.85])
+def test_share_by__agrees_with_the_drop_of_bits(share: float) -> None:
+    """Segments with labels drawn for the founders have the mean and spread of `drop_shares`."""
+    made = pedigree({"F": "P Q", "G": "P R", "K": "F G"})
+    line = Line(share)
+    nodes = [made.index["K"]]
+    segments = drop_segments(made, GenomeMap.equal(6, 1.0), replicates=6000, seed=18, nodes=nodes, fast=False)
+    foundings = [line if made.ids[one] == "P" else None for one in segments.founders]
+    labels = founder_labels(foundings, 6000, 6, np.random.default_rng(19))
+    first = segments.share_by(labels)[:, 0]
+    of_line = {made.index["P"]: line}
+    second = drop_shares(made, GenomeMap.equal(6, 1.0), of_line, replicates=20_000, seed=20, nodes=nodes)[:, 0]
+    assert off(first, share / 2.0) < ERRORS
+    assert off(second, share / 2.0) < ERRORS
+    one, other = (Simulated.mean((each - share / 2.0) ** 2) for each in (first, second))
+    assert abs(one.value - other.value) < ERRORS * np.hypot(one.standard_error, other.standard_error)
 
 
 def test_founder_genomes__by_retention() -> None:

@@ -154,7 +154,8 @@ def drop_shares(
     made = [np.empty((0, len(plan.asked)))]
     for number, child in _batches(replicates, len(plan), seed):
         of_founders, of_meioses = child.spawn(2)
-        words = _words(foundings, number, len(lengths), np.random.default_rng(of_founders))
+        labels = founder_labels(foundings, number, len(lengths), np.random.default_rng(of_founders))
+        words = np.where(labels, ALL, np.uint64(0))
         if compiled:
             from holdback.descent.drop_bits_fast import drop_bits_fast
 
@@ -164,18 +165,32 @@ def drop_shares(
     return np.concatenate(made)
 
 
-def _words(
+def founder_labels(
     foundings: Sequence[Founding | None], replicates: int, chromosomes: int, rng: np.random.Generator
-) -> npt.NDArray[np.uint64]:
-    """Bits of the founders' haplotypes, shape (replicates, f, c, 2): all set or none."""
+) -> npt.NDArray[np.bool_]:
+    """Which haplotypes of founders are of the line, shape (replicates, f, c, 2).
+
+    Parameters
+    ----------
+    foundings : sequence of Founding or None
+        What each founder may be; None has nothing of the line.
+    replicates, chromosomes : int
+        How many.
+    rng : Generator
+        Random numbers.
+
+    Notes
+    -----
+    See `drop_shares`.
+    """
     lows, highs, weights = (
         np.array([getattr(one, name) if one else 0.0 for one in foundings]) for name in ("low", "high", "weight_high")
     )
     shares = np.where(rng.random((replicates, len(foundings))) < weights, highs, lows)[:, :, None]
     draws = rng.random((replicates, len(foundings), chromosomes))
     of_each = np.minimum(2.0 * shares, 1.0), np.maximum(2.0 * shares - 1.0, 0.0)
-    of_line = np.stack([draws < chance for chance in of_each], axis=3)
-    return np.where(of_line, ALL, np.uint64(0))
+    of_line: npt.NDArray[np.bool_] = np.stack([draws < chance for chance in of_each], axis=3)
+    return of_line
 
 
 def _batches(replicates: int, nodes: int, seed: Seed) -> list[tuple[int, np.random.SeedSequence]]:

@@ -110,8 +110,30 @@ class DroppedSegments:
         """
         is_wanted = np.zeros(2 * max(self.founders) + 2, dtype=np.bool_)
         is_wanted[list(founder_haplotypes)] = True
-        pieces = self._sizes * is_wanted[self.founder_haplotypes]
-        by_list = np.add.reduceat(pieces, self._begins).reshape(self.ends.shape)
+        return self._summed(is_wanted[self.founder_haplotypes])
+
+    def share_by(self, labels: npt.NDArray[np.bool_]) -> FloatArray:
+        """Part of the genome of each node that comes from labelled founder haplotypes, shape (replicates, k).
+
+        Parameters
+        ----------
+        labels : bool array, shape (replicates, f, c, 2)
+            Whether each haplotype of each of `founders` is labelled, chromosome by chromosome; one replicate counts for
+            all.
+        """
+        place_of = np.zeros(max(self.founders) + 1, dtype=np.int64)
+        place_of[list(self.founders)] = np.arange(len(self.founders))
+        by_haplotype = np.moveaxis(labels, 1, 2).reshape(len(labels) * len(self.weights), -1)
+        each = np.diff(self.ends.ravel(), prepend=0).reshape(self.replicates * len(self.weights), -1).sum(axis=1)
+        lists = np.repeat(np.arange(len(each)) % len(by_haplotype), each)
+        haplotypes = 2 * place_of[self.founder_haplotypes >> 1] + (self.founder_haplotypes & 1)
+        return self._summed(by_haplotype[lists, haplotypes])
+
+    def _summed(self, counts: npt.NDArray[np.bool_]) -> FloatArray:
+        """Part of each node that segments which count make up."""
+        picked = np.flatnonzero(counts)
+        lists = np.searchsorted(self.ends.ravel(), picked, side="right")
+        by_list = np.bincount(lists, self._sizes(picked), self.ends.size).reshape(self.ends.shape)
         shares: FloatArray = np.einsum("rckh,c->rk", by_list, self.weights) / 2.0
         return shares
 
@@ -157,7 +179,7 @@ class DroppedSegments:
         begins = groups * np.uint64(2 * PLACES) + self.starts[picked]
         order = np.argsort(begins)
         begins = begins[order]
-        reached = np.maximum.accumulate(begins + (self._sizes[picked][order] * PLACES).astype(np.uint64))
+        reached = np.maximum.accumulate(begins + (self._sizes(picked)[order] * PLACES).astype(np.uint64))
         before = np.concatenate([begins[:1], reached[:-1]])
         new = (reached - np.minimum(np.maximum(begins, before), reached)) / PLACES
         shape = (self.replicates, len(self.weights), len(self.founders), 2)
@@ -169,12 +191,10 @@ class DroppedSegments:
     def _begins(self) -> IndexArray:
         return np.concatenate([[0], self.ends.ravel()[:-1]])
 
-    @cached_property
-    def _sizes(self) -> FloatArray:
-        """Part of its chromosome that each segment covers."""
+    def _sizes(self, picked: IndexArray) -> FloatArray:
+        """Part of its chromosome that each of some segments covers."""
         # Every list begins at 0, so that what follows its last segment reads as 2^32; a segment of all is 0 then.
-        following = np.append(self.starts[1:], np.zeros(min(1, len(self.starts)), dtype=np.uint32))
-        sizes = following - self.starts
+        sizes = self.starts.take(picked + 1, mode="wrap") - self.starts[picked]
         return np.where(sizes == 0, 1.0, sizes / PLACES)
 
     @cached_property
