@@ -24,6 +24,7 @@ from holdback.species.catalogue import Catalogue
 
 if TYPE_CHECKING:
     from holdback.answers.conflicts import Conflict
+    from holdback.answers.descent import Descent
     from holdback.answers.grounds import Grounds
     from holdback.answers.sires import ClutchSires
     from holdback.descent.family import Family
@@ -111,6 +112,22 @@ class Answers:
         from holdback.heredity.beliefs import infer
 
         return infer(self.family, self.evidence, memory=self.memory, progress=self._progress, cancelled=self._cancelled)
+
+    @cached_property
+    def descent(self) -> Descent:
+        """Relatedness, and how much of each line runs in an animal."""
+        from holdback.answers.descent import Descent
+
+        return Descent(self.collection, self.family, self.catalogue, sires=self._sire_chances)
+
+    def _sire_chances(self) -> dict[str, dict[str, float]]:
+        """Chance of each candidate sire by the genes, by young, where a sire is doubtful."""
+        return {
+            young: {one.sire: one.posterior for one in odds}
+            for brood in self.family.broods
+            if brood.is_uncertain
+            for young, odds in self.beliefs.sires_by_egg(brood.key).items()
+        }
 
     @cached_property
     def conflicts(self) -> tuple[Conflict, ...]:

@@ -42,7 +42,21 @@ def argument_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"holdback {holdback.__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for add in (_read, _odds, _beliefs, _sires, _prove, _test_breed, _check, _import, _export, _serve, _demo):
+    for add in (
+        _read,
+        _odds,
+        _beliefs,
+        _sires,
+        _kin,
+        _shares,
+        _prove,
+        _test_breed,
+        _check,
+        _import,
+        _export,
+        _serve,
+        _demo,
+    ):
         add(commands)
     return parser
 
@@ -105,6 +119,22 @@ def _sires(commands: Commands) -> None:
     command = _command(commands, "sires", "sires", "Which candidate sired a clutch, before and after its genes speak.")
     command.add_argument("clutch", metavar="CLUTCH", help="id of the clutch")
     command.add_argument("--each-egg", action="store_true", help="let every egg have a sire of its own")
+    _add_from(command)
+
+
+def _kin(commands: Commands) -> None:
+    command = _command(commands, "kin", "kin", "How related two animals are, or how inbred everybody is.")
+    command.add_argument(
+        "animals", metavar="ANIMAL", nargs="*", help="two animals, id or name; everybody where none is"
+    )
+    _add_from(command)
+
+
+def _shares(commands: Commands) -> None:
+    command = _command(commands, "shares", "shares", "How much of a line runs in animals, and how far that may stray.")
+    command.add_argument("animals", metavar="ANIMAL", nargs="*", help="id or name; all that carry some where none is")
+    command.add_argument("--line", metavar="NAME", default="", help="one line only")
+    command.add_argument("--above", type=float, metavar="SHARE", help="say the chance of more than this share, as 0.5")
     _add_from(command)
 
 

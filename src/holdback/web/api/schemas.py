@@ -270,3 +270,48 @@ class CheckOut(_Open):
     problems: list[FaultOut]
     doubts: list[dict[str, Any]]
     conflicts: list[ConflictOut] | None
+
+
+class ShareOut(_Open):
+    """Share of one line in one animal, from 0 to 1."""
+
+    mean: float
+    sd: float
+    low: float
+    high: float
+    bound_low: float
+    bound_high: float
+    unknown: float
+    off_record: float
+    basis: str
+    ground: str
+
+
+class SharesOut(_Open):
+    """Shares by animal and line."""
+
+    animals: dict[str, dict[str, ShareOut]]
+
+
+class InbreedingOut(_Open):
+    """Inbreeding of an animal."""
+
+    inbreeding: float
+
+
+class CommonAncestorOut(_Open):
+    """An ancestor of both, and the inbreeding of the young that it costs."""
+
+    animal: str
+    inbreeding: float
+
+
+class KinOut(_Open):
+    """Two animals and their young, or everybody: the keys of one of the two are there."""
+
+    kinship: float | None = None
+    offspring_inbreeding: float | None = None
+    common_ancestors: list[CommonAncestorOut] | None = None
+    shares: dict[str, ShareOut] | None = None
+    animals: dict[str, InbreedingOut] | None = None
+    founders: dict[str, float] | None = None

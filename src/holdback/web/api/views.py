@@ -1,7 +1,7 @@
 """The API's operations. They call the same functions as the commands, so the numbers are the same.
 
 An answer with more keys than its schema promises is returned whole, as the command prints it; a test holds it to the
-schema. Operations on the genes of recorded animals stand in `gene_views`.
+schema. Operations on the genes of recorded animals stand in `gene_views`, those on their descent in `descent_views`.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from holdback.bridge import catalogue_of_records, collection_around, collection_
 from holdback.collection.model import Animal
 from holdback.errors import CollectionError, Fault, HoldbackError
 from holdback.heredity.shorthand import read
-from holdback.web.api.gene_views import router
+from holdback.web.api import descent_views, gene_views
 from holdback.web.api.schemas import AnimalOut, CheckOut, ErrorOut, OddsOut, ReadingOut
 from holdback.web.api.working import StillWorking, worked_out
 
@@ -31,7 +31,8 @@ api = NinjaAPI(
     description="What the commands answer, as JSON; from this computer only, once the one-time address was opened.",
     urls_namespace="api",
 )
-api.add_router("", router)
+api.add_router("", gene_views.router)
+api.add_router("", descent_views.router)
 
 
 @api.exception_handler(HoldbackError)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from holdback.collection.countries import countries
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Origin, PartialDate, Sex, Trait
 from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.components import LedgerRow
+from holdback.web.pages.map.places import degrees_in_words
 from holdback.web.pages.parent_words import SHOWN, carried, seen
 from holdback.web.pages.wording import SURE, about, day, listed, quantity, span, whole_percent
-from holdback.web.records.models import Animal, LineClaim, Measurement, SexDetermination
+from holdback.web.records.models import Animal, LineClaim, Measurement, PlaceOfOrigin, SexDetermination
 
 _LEAST_IN_TITLE = 0.05
 """Chance of carrying below which the title sentence does not speak of a gene."""
@@ -111,6 +113,7 @@ def ledger_rows(
             rows.append(LedgerRow(name, quantity(last.value, last.unit, 1), _when(last.date), Basis.MEASURED, count))
     rows.append(_hatch_row(animal))
     rows.append(_origin_row(animal))
+    rows += _place_rows(animal)
     rows.append(_sex_row(animal, findings))
     rows += [
         LedgerRow(line.line, _share(line), "", Basis.CLAIMED, line.ground or "No ground is noted.") for line in lines
@@ -160,6 +163,19 @@ def _origin_row(animal: Animal) -> LedgerRow:
     if animal.clutch:
         return LedgerRow("Origin", animal.origin, "", Basis.MEASURED, "Its clutch is on record.")
     return LedgerRow("Origin", animal.origin, "", Basis.CLAIMED, "As entered; only import papers or a clutch prove it.")
+
+
+def _place_rows(animal: Animal) -> list[LedgerRow]:
+    """Where it is said to come from, to a tenth of a degree."""
+    said = PlaceOfOrigin.objects.filter(animal=animal).first()
+    if said is None:
+        return []
+    near = ""
+    if said.latitude is not None and said.longitude is not None:
+        near = f"near {degrees_in_words(round(said.latitude, 1), round(said.longitude, 1))}"
+    country = countries()[said.country] if said.country else ""
+    value, *rest = [part for part in (said.place, country, near) if part]
+    return [LedgerRow("Comes from", value, ", ".join(rest), Basis.CLAIMED, said.ground or "No ground is noted.")]
 
 
 def _sex_row(animal: Animal, findings: Sequence[SexDetermination]) -> LedgerRow:

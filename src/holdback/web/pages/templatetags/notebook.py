@@ -23,6 +23,7 @@ ROOMS = (
     ("Desk", "pages:desk"),
     ("Collection", "pages:collection"),
     ("Pair", "pages:pair"),
+    ("Lines", "pages:lines"),
     ("Almanac", "pages:almanac"),
     ("Import", "imports:start"),
 )

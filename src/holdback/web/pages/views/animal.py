@@ -21,6 +21,7 @@ from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.growth import growth
 from holdback.web.pages.history import deeds_on, undo_address
 from holdback.web.pages.keeper import writer
+from holdback.web.pages.lineage import lineage
 from holdback.web.pages.readings import read_back
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records import services
@@ -71,6 +72,7 @@ def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
         "cautions": animal_page.gene_cautions(known.genes, catalogue) if known.genes else [],
         "unread": read_back(one.genes_text, catalogue).unread if one.genes_text else (),
         "evidence": family.evidence_table(one, catalogue),
+        "lineage": lineage(known.answers, known.name, lines) if known.answers else None,
         "growth": growth(one, readings, catalogue),
         "parents": family.parents_table(one, animal_page.sire_odds(known, one)),
         "young": family.young(one),

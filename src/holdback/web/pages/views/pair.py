@@ -15,10 +15,10 @@ from holdback.bridge import catalogue_of_records, collection_around
 from holdback.collection.model import PartialDate
 from holdback.errors import Fault, HoldbackError
 from holdback.web.pages import pairing
-from holdback.web.pages.settling import shared_ancestors
+from holdback.web.pages.lineage import YoungShown, young_shown
 from holdback.web.pages.views.find import offers
 from holdback.web.pages.weights import last_weights
-from holdback.web.pages.wording import day, listed, quantity
+from holdback.web.pages.wording import day, quantity
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import Animal
 from holdback.web.records.queries import animal_by_tag
@@ -71,16 +71,16 @@ def _answer(answers: Answers, asked: dict[str, str], *, top: int) -> dict[str, o
         "clutch": pairing.clutch_rows(found),
         "figure": pairing.clutch_figure(found, catalogue),
         "cautions": pairing.cautions_by_level(found),
-        "shared": _shared(answers, found.sire.id, found.dam.id),
+        "descent": _descent(answers, found.sire.id, found.dam.id, on_record),
     }
 
 
-def _shared(answers: Answers, sire: str, dam: str) -> str:
-    """Animals from which both sides descend, in words; empty where none is on record."""
-    if not (sire and dam):
-        return ""
-    names = shared_ancestors(answers, sire, dam)
-    return listed(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "") if names else ""
+def _descent(answers: Answers, sire: str, dam: str, on_record: list[Animal | None]) -> YoungShown | None:
+    """Descent of the young; None where a side is genes as typed."""
+    male, female = on_record
+    if male is None or female is None:
+        return None
+    return young_shown(answers, male, female, (sire, dam))
 
 
 def _eggs(text: str) -> int | None:

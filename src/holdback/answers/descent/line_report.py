@@ -1,0 +1,319 @@
+"""What there is to say of a line: its founders, who carries it, how it moved, what is about to be lost, what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from holdback.answers.descent.share import LineShare
+from holdback.collection.model import Sex
+from holdback.collection.status import is_here
+from holdback.descent.contributions import founder_contributions
+from holdback.descent.diversity import FounderStanding, founder_standing
+from holdback.descent.effective import genome_equivalents
+from holdback.descent.kinship import kinship
+
+if TYPE_CHECKING:
+    from holdback.answers.descent.descent import Descent
+
+MOST_INBRED = 0.125
+"""Inbreeding of the young up to which a pair is named: that of half sibs mated (Wright 1922)."""
+DRAWN = 40
+"""Carriers of whom the spread is worked out too."""
+NAMED_PAIRS = 6
+
+
+@dataclass(frozen=True)
+class LineFounder:
+    """An animal that brought the line in.
+
+    Parameters
+    ----------
+    animal : str
+        Id.
+    low, high : float
+        Ends of its share by what is said of it.
+    ground : str
+        Who said so, on what paper.
+    is_here : bool
+        Whether it can be bred from here.
+    standing : FounderStanding
+        What is left of it among the carriers that are here.
+    through : tuple of str
+        Ids of its own young over which it lives on here, without itself.
+    """
+
+    animal: str
+    low: float
+    high: float
+    ground: str
+    is_here: bool
+    standing: FounderStanding
+    through: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YearShare:
+    """Young of one year that carry the line.
+
+    Parameters
+    ----------
+    year : int
+        Year of hatching.
+    young, kept : int
+        Carriers hatched, and those of them that are still here.
+    mean, kept_mean : float or None
+        Mean expected share of both; None where there are none.
+    most : float
+        Largest expected share.
+    inbreeding : float
+        Mean inbreeding coefficient of the young.
+    """
+
+    year: int
+    young: int
+    kept: int
+    mean: float
+    kept_mean: float | None
+    most: float
+    inbreeding: float
+
+
+@dataclass(frozen=True, slots=True)
+class LinePair:
+    """Two animals that are here and what their young would carry on average.
+
+    Parameters
+    ----------
+    sire, dam : str
+        Ids.
+    share : float
+        Expected share of the line in the young.
+    inbreeding : float
+        Inbreeding coefficient of the young.
+    grown : int or None
+        Year in which both are of breeding age by the species file; None where an age is not known.
+    """
+
+    sire: str
+    dam: str
+    share: float
+    inbreeding: float
+    grown: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """What is said of an animal's share against what its parents make it.
+
+    Parameters
+    ----------
+    animal : str
+        Id.
+    said_low, said_high : float
+        Ends of the claim.
+    by_descent : float
+        Expected share by its parents.
+    ground : str
+        Ground of the claim.
+    """
+
+    animal: str
+    said_low: float
+    said_high: float
+    by_descent: float
+    ground: str
+
+
+@dataclass(frozen=True)
+class LineReport:
+    """Everything that the page of a line says.
+
+    Parameters
+    ----------
+    line : str
+        Name.
+    founders : tuple of LineFounder
+        Animals said to be of the line, or of part of it, the largest contribution first.
+    carriers : tuple of LineShare
+        Animals that are here, with a share above none, the largest first; at most `DRAWN`.
+    n_carriers : int
+        How many there are.
+    years : tuple of YearShare
+        By year of hatching.
+    effective_founders : float or None
+        Founders of equal contribution that would give the same spread of contributions of the line; None without
+        carriers.
+    genome_equivalents : float or None
+        1 / (2 mean kinship) of the carriers: founders whose genes, none lost, would be as varied.
+    pairs : tuple of LinePair
+        For each female that carries the line, the male that gives the largest share without inbreeding over
+        `MOST_INBRED`, the largest share first.
+    blocked : int
+        Pairs of carriers that would give more inbreeding than that.
+    clashes : tuple of Clash
+        Claims on animals that their parents contradict.
+    """
+
+    line: str
+    founders: tuple[LineFounder, ...]
+    carriers: tuple[LineShare, ...]
+    n_carriers: int
+    years: tuple[YearShare, ...]
+    effective_founders: float | None
+    genome_equivalents: float | None
+    pairs: tuple[LinePair, ...]
+    blocked: int
+    clashes: tuple[Clash, ...]
+
+
+def line_report(descent: Descent, line: str) -> LineReport:
+    """Everything that the page of a line says.
+
+    Parameters
+    ----------
+    descent : Descent
+        Answers.
+    line : str
+        Name of the line as recorded.
+    """
+    pedigree, means = descent.pedigree, descent.share_means(line)
+    animals = descent.collection.animals
+    carriers = [node for node in range(len(pedigree)) if pedigree.on_record[node] and means[node] > 0]
+    here = [node for node in carriers if is_here(animals[pedigree.ids[node]].status)]
+    here.sort(key=lambda node: (-means[node], pedigree.ids[node]))
+    shares = [descent.share(pedigree.ids[node], line) for node in here[:DRAWN]]
+    shares.sort(key=lambda one: (-one.mean, one.sd, one.animal))
+    pairs, blocked = _pairs(descent, line, here)
+    return LineReport(
+        line=line,
+        founders=_founders(descent, line, here),
+        carriers=tuple(shares),
+        n_carriers=len(here),
+        years=_years(descent, line, carriers),
+        effective_founders=_effective(descent, line, here),
+        genome_equivalents=genome_equivalents(pedigree, here) if here else None,
+        pairs=pairs,
+        blocked=blocked,
+        clashes=_clashes(descent, line),
+    )
+
+
+def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[LineFounder, ...]:
+    """Founders said to be of the line, with what is left of each among the carriers that are here."""
+    pedigree, animals = descent.pedigree, descent.collection.animals
+    said = {node: one for node, one in descent.founders(line).items() if one.ground and one.high > 0}
+    standing = founder_standing(pedigree, list(said), here)
+    alive = set(here)
+    found = []
+    for node, one in said.items():
+        through = tuple(
+            pedigree.ids[young]
+            for young in pedigree.young[node]
+            if pedigree.on_record[young] and alive.intersection(pedigree.descendants([young]))
+        )
+        found.append(
+            LineFounder(
+                pedigree.ids[node],
+                one.low,
+                one.high,
+                one.ground,
+                is_here(animals[pedigree.ids[node]].status),
+                standing[node],
+                through,
+            )
+        )
+    return tuple(sorted(found, key=lambda one: -one.standing.contribution))
+
+
+def _years(descent: Descent, line: str, carriers: Sequence[int]) -> tuple[YearShare, ...]:
+    """Carriers by year of hatching."""
+    pedigree, means, inbred = descent.pedigree, descent.share_means(line), descent.inbreeding
+    animals = descent.collection.animals
+    by_year: dict[int, list[int]] = {}
+    for node in carriers:
+        hatched = animals[pedigree.ids[node]].hatched
+        if hatched is not None and not pedigree.is_founder[node]:
+            by_year.setdefault(hatched.year, []).append(node)
+    found = []
+    for year, nodes in sorted(by_year.items()):
+        kept = [node for node in nodes if is_here(animals[pedigree.ids[node]].status)]
+        found.append(
+            YearShare(
+                year,
+                len(nodes),
+                len(kept),
+                float(means[nodes].mean()),
+                float(means[kept].mean()) if kept else None,
+                float(means[nodes].max()),
+                float(inbred[nodes].mean()),
+            )
+        )
+    return tuple(found)
+
+
+def _effective(descent: Descent, line: str, here: Sequence[int]) -> float | None:
+    """Effective number of founders of the line's own part of the carriers; None where nobody carries it."""
+    if not here:
+        return None
+    pedigree = descent.pedigree
+    founders = descent.founders(line)
+    given = founder_contributions(pedigree, here)
+    parts = np.array([share * founders[node].mean for node, share in given.items()])
+    return float(1.0 / np.sum((parts / parts.sum()) ** 2)) if parts.sum() > 0 else None
+
+
+def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[LinePair, ...], int]:
+    """For each female that carries the line the best male, and how many pairs of carriers are too close."""
+    pedigree, means = descent.pedigree, descent.share_means(line)
+    animals = descent.collection.animals
+    males = [node for node in here if animals[pedigree.ids[node]].sex is Sex.MALE][:DRAWN]
+    females = [node for node in here if animals[pedigree.ids[node]].sex is Sex.FEMALE][:DRAWN]
+    if not males or not females:
+        return (), 0
+    related = kinship(pedigree, males, females)
+    young = (means[males][:, None] + means[females][None, :]) / 2
+    allowed = related <= MOST_INBRED + 1e-12
+    best = np.where(allowed, young - 1e-3 * related, -np.inf)  # of equal shares the less related
+    found = []
+    for column, female in enumerate(females):
+        row = int(best[:, column].argmax())
+        if allowed[row, column]:
+            found.append(
+                LinePair(
+                    pedigree.ids[males[row]],
+                    pedigree.ids[female],
+                    float(young[row, column]),
+                    float(related[row, column]),
+                    _grown(descent, males[row], female),
+                )
+            )
+    found.sort(key=lambda one: (-one.share, one.inbreeding, one.dam))
+    return tuple(found[:NAMED_PAIRS]), int((~allowed).sum())
+
+
+def _grown(descent: Descent, male: int, female: int) -> int | None:
+    """Year in which two animals are of breeding age; None where one's birth is not known."""
+    born, reproduction = descent.pedigree.born, descent.catalogue.reproduction
+    ages = (reproduction["male_breeding_age_months"].value / 12, reproduction["female_breeding_age_years"].value)
+    years = [born[node] + age for node, age in zip((male, female), ages, strict=True)]
+    known = [year for year in years if not np.isnan(year)]
+    return int(max(known)) if known else None
+
+
+def _clashes(descent: Descent, line: str) -> tuple[Clash, ...]:
+    """Claims on animals whose parents make another share of them."""
+    pedigree, means = descent.pedigree, descent.share_means(line)
+    bounds = descent.share_bounds(line)
+    found = []
+    for claim in descent.collection.records.lines:
+        if claim.line != line:
+            continue
+        node = pedigree.index[claim.animal]
+        is_apart = bounds[node, 0] > claim.share_high + 1e-9 or bounds[node, 1] < claim.share_low - 1e-9
+        if not pedigree.is_founder[node] and is_apart:
+            found.append(Clash(claim.animal, claim.share_low, claim.share_high, float(means[node]), claim.ground))
+    return tuple(found)

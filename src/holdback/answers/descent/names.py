@@ -1,0 +1,33 @@
+"""What to call an animal, and nodes that are no animal, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from holdback.collection.collection import Collection
+
+
+def named(collection: Collection, node: str) -> str:
+    """Name and id of an animal; words for a parent that is not on record."""
+    record = collection.animals.get(node)
+    if record is not None:
+        return f"{record.name} {record.id}".strip()
+    return f"{node.lstrip('?').replace('sire of', 'the unknown sire of').replace('dam of', 'the unknown dam of')}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words in a row: "a, b and c"."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def percent(share: float) -> str:
+    r"""A share in whole percent, with tenths below 10.
+
+    Examples
+    --------
+    >>> percent(0.375).replace("\u00a0", " "), percent(0.0625).replace("\u00a0", " ")
+    ('38 %', '6.3 %')
+    """
+    value = 100 * share
+    text = f"{value:.1f}".removesuffix(".0") if 0 < value < 10 else f"{value:.0f}"
+    return f"{text}\u00a0%"

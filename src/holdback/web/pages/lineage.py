@@ -1,0 +1,162 @@
+"""Line share and inbreeding of one animal, and of the young of a pair, as their pages show them."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.urls import reverse
+from django.utils.http import urlencode
+
+from holdback.answers import Answers
+from holdback.answers.descent.names import named, percent
+from holdback.web.pages.components import LedgerRow, Table
+from holdback.web.pages.descent_words import (
+    Cautioned,
+    ShareShown,
+    backcross_table,
+    inbreeding_row,
+    pair_caution,
+    path_words,
+    share_shown,
+)
+from holdback.web.pages.wording import listed, span, whole_percent
+from holdback.web.records.models import Animal, LineClaim
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimShown:
+    """What is said of the animal's share of a line."""
+
+    key: uuid.UUID
+    line: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Lineage:
+    """Descent of an animal as its page shows it.
+
+    Parameters
+    ----------
+    shares : list of ShareShown
+        Lines that run in it, or may.
+    none : str
+        Sentence for the lines that do not; empty where there is none.
+    claims : list of ClaimShown
+        What is said of it.
+    lines : list of str
+        Lines that run in it.
+    inbreeding : list of LedgerRow
+        Its inbreeding.
+    paths : list of str
+        Through whom, in words.
+    """
+
+    shares: list[ShareShown]
+    none: str
+    claims: list[ClaimShown]
+    lines: list[str]
+    inbreeding: list[LedgerRow]
+    paths: list[str]
+
+
+def lineage(answers: Answers, name: str, claims: Sequence[LineClaim]) -> Lineage:
+    """Descent of an animal.
+
+    Parameters
+    ----------
+    answers : Answers
+        Over the whole collection.
+    name : str
+        Id of the animal.
+    claims : sequence of LineClaim
+        What is said of it.
+    """
+    descent = answers.descent
+    shares = descent.shares(name)
+    running = [one for one in shares if one.mean > 0]
+    without = [one.line for one in shares if one.mean == 0]
+    none = f"None of {listed(without, 'or')}, as far as the records say." if without and not running else ""
+    paths = descent.paths(name)
+    doubtful = any(node in descent.pedigree.candidates for node in descent.pedigree.ancestors([descent.node(name)]))
+    return Lineage(
+        [share_shown(one) for one in running],
+        none or ("" if shares else "No line is on record in this collection."),
+        [ClaimShown(claim.pk, claim.line, _said(claim)) for claim in claims],
+        [one.line for one in running],
+        [inbreeding_row(descent.inbreeding_of(name), is_expected=doubtful)],
+        path_words(descent, paths),
+    )
+
+
+def _said(claim: LineClaim) -> str:
+    if claim.share_low == claim.share_high:
+        return {0.0: "none of", 1.0: "all of"}.get(claim.share_low, f"{whole_percent(claim.share_low)} of")
+    return f"{span(100 * claim.share_low, 100 * claim.share_high)}\u00a0% of"
+
+
+@dataclass(frozen=True)
+class YoungShown:
+    """Descent of the young of a pair as its page shows it.
+
+    Parameters
+    ----------
+    rows : list of LedgerRow
+        Their inbreeding.
+    through : list of str
+        Common ancestors, each with what it costs.
+    cases : list of str
+        Inbreeding by candidate, where a doubtful sire matters.
+    shares : list of ShareShown
+        Lines of the young.
+    backcross : Table or None
+        What the next backcross would do.
+    caution : Cautioned or None
+        About the inbreeding.
+    drawing : str
+        Address of the drawing of both pedigrees.
+    """
+
+    rows: list[LedgerRow]
+    through: list[str]
+    cases: list[str]
+    shares: list[ShareShown]
+    backcross: Table | None
+    caution: Cautioned | None
+    drawing: str
+
+
+def young_shown(answers: Answers, sire: Animal, dam: Animal, ids: tuple[str, str]) -> YoungShown:
+    """Descent of the young of two animals on record.
+
+    Parameters
+    ----------
+    answers : Answers
+        Over the whole collection.
+    sire, dam : Animal
+        The two.
+    ids : tuple of str
+        Their ids in the engine.
+    """
+    descent = answers.descent
+    found = descent.young(*ids)
+    collection = answers.collection
+    through = [f"{percent(cost)} through {named(collection, one)}." for one, cost in found.common_ancestors()]
+    if found.paths.rest > 1e-9:
+        through.append(f"{percent(found.paths.rest)} over ways that are not listed one by one.")
+    cases = [
+        f"If {named(collection, one.sire)} sired {one.brood} ({percent(one.chance)}): {percent(one.inbreeding)}."
+        for one in found.cases
+    ]
+    address = reverse("pages:pedigree", args=[sire.pk])
+    return YoungShown(
+        [inbreeding_row(found.inbreeding, name="Inbreeding of the young", is_expected=bool(cases))],
+        through[:6],
+        cases,
+        [share_shown(one) for one in found.shares],
+        backcross_table(found, descent),
+        pair_caution(found, descent),
+        f"{address}?{urlencode({'with': ids[1]})}",
+    )

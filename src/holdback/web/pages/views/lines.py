@@ -1,0 +1,38 @@
+"""Lines: all of them, and one page each."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from holdback.errors import HoldbackError
+from holdback.web.pages.line_page import line_page, listed_lines
+from holdback.web.pages.worked_out import Working, answers_or_work
+from holdback.web.records.models import LineClaim
+
+
+@require_safe
+def lines(request: HttpRequest) -> HttpResponse:
+    """All lines that a claim names."""
+    context: dict[str, object] = {"room": "Lines"}
+    try:
+        found = answers_or_work()
+        context |= {"working": found} if isinstance(found, Working) else {"lines": listed_lines(found)}
+    except HoldbackError as error:
+        context["faults"] = error.faults
+    return render(request, "pages/lines.html", context)
+
+
+@require_safe
+def line(request: HttpRequest, name: str) -> HttpResponse:
+    """One line: who brought it in, who carries it, what is left, what to do."""
+    if not LineClaim.objects.filter(line=name).exists():
+        raise Http404(f"no claim names the line {name}")
+    context: dict[str, object] = {"room": "Lines", "line": name}
+    try:
+        found = answers_or_work()
+        context |= {"working": found} if isinstance(found, Working) else {"page": line_page(found, name)}
+    except HoldbackError as error:
+        context["faults"] = error.faults
+    return render(request, "pages/line.html", context)

@@ -1,0 +1,159 @@
+"""Relatedness and line share of a small collection, worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from holdback.answers import Answers
+from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
+from holdback.collection.collection import Collection
+from holdback.collection.estimate import Basis
+from holdback.errors import CollectionError, PedigreeError
+from holdback.species.catalogue import load
+
+ANIMALS = [
+    {"id": "M", "name": "Mortar", "sex": "male", "status": "breeder"},
+    {"id": "Q", "sex": "female", "status": "breeder"},
+    {"id": "X", "sex": "female", "status": "sold"},
+    {"id": "T", "sex": "female", "sire": "M", "dam": "Q", "hatched": "2019", "status": "breeder"},
+    {"id": "H", "sex": "male", "sire": "M", "dam": "X", "hatched": "2020", "status": "breeder"},
+    {"id": "B", "sex": "male", "sire": "M", "dam": "T", "hatched": "2022", "status": "breeder"},
+    {"id": "C", "sex": "female", "dam": "T", "hatched": "2023", "status": "holdback"},
+]
+LINES = [
+    {"animal": "M", "line": "Marrowfen", "share_low": 1, "share_high": 1, "ground": "Importer's paper"},
+    {"animal": "Q", "line": "Marrowfen", "share_low": 0, "share_high": 0, "ground": "Ordinary stock"},
+    {"animal": "B", "line": "Marrowfen", "share_low": 0.1, "share_high": 0.2, "ground": "Show table"},
+]
+
+
+def _answers(*, lines: list[dict[str, object]] | None = None, **tables: list[dict[str, object]]) -> Answers:
+    frames = {"animals": ANIMALS, "lines": LINES if lines is None else lines, **tables}
+    return Answers(Collection.from_frames(frames), load())
+
+
+@pytest.fixture(scope="module")
+def answers() -> Answers:
+    return _answers()
+
+
+def test_inbreeding__parent_with_young_costs_a_quarter(answers: Answers) -> None:
+    descent = answers.descent
+    assert descent.inbreeding_of("B") == 0.25
+    assert descent.inbreeding_of("C") == 0.0
+    (path,) = descent.paths("B").paths
+    assert [descent.pedigree.ids[node] for node in path.chain] == ["M", "T"]
+    assert descent.kinship(["B"], ["B", "T"]).tolist() == [[0.625, 0.375]]
+
+
+def test_share__of_a_founder_is_claimed(answers: Answers) -> None:
+    share = answers.descent.share("M", "Marrowfen")
+    assert (share.mean, share.sd, share.basis, share.ground) == (1.0, 0.0, Basis.CLAIMED, "Importer's paper.")
+
+
+def test_share__of_a_backcross_says_what_it_rests_on(answers: Answers) -> None:
+    share = answers.descent.share("B", "Marrowfen")
+    assert share.mean == pytest.approx(0.75)
+    assert 0.02 < share.sd < 0.08
+    assert share.low < 0.75 < share.high
+    assert share.basis is Basis.BY_DESCENT
+    assert "75\u00a0% of the ancestry is Mortar M" in share.ground
+    assert share.unknown == 0.0
+    assert (share.bound_low, share.bound_high) == (0.75, 0.75), "both founders are spoken of"
+
+
+def test_share__counts_what_nobody_speaks_of(answers: Answers) -> None:
+    half = answers.descent.share("H", "Marrowfen")
+    assert (half.mean, half.unknown, half.off_record) == (0.5, 0.5, 0.0)
+    assert (half.bound_low, half.bound_high) == (0.5, 1.0)
+    assert "Of X" in half.ground
+    young = answers.descent.share("C", "Marrowfen")
+    assert (young.mean, young.unknown, young.off_record) == (0.25, 0.5, 0.5)
+    assert "not on record" in young.ground
+
+
+def test_young__backcrosses_cost_what_parents_cost(answers: Answers) -> None:
+    found = answers.descent.young("H", "T")
+    assert found.inbreeding == 0.125, "half sibs"
+    assert found.common_ancestors() == (("M", 0.125),)
+    assert found.shares[0].mean == pytest.approx(0.5)
+    sire, dam = found.backcrosses
+    assert (sire.parent, dam.parent) == ("H", "T")
+    # young x H: (f_HH + f_TH) / 2 = (1/2 + 1/8) / 2
+    assert sire.inbreeding == pytest.approx(0.3125)
+    assert sire.shares[0].mean == pytest.approx(0.5)
+
+
+def test_young__says_what_hangs_on_a_doubtful_sire() -> None:
+    rows = [*ANIMALS, {"id": "Y", "sex": "female", "sire": "H:0.8|O:0.2", "dam": "X"}, {"id": "O", "sex": "male"}]
+    answers = _answers(animals=rows)
+    found = answers.descent.young("H", "Y")
+    by_sire = {one.sire: one.inbreeding for one in found.cases}
+    # H with his daughter by an X that is his dam too, or with a half sib
+    assert by_sire["H"] == pytest.approx(0.375)
+    assert by_sire["O"] == pytest.approx(0.125)
+    chances = {one.sire: one.chance for one in found.cases}
+    assert found.inbreeding == pytest.approx(sum(chances[one] * by_sire[one] for one in by_sire))
+
+
+def test_line__names_the_founder_that_hangs_on_one_animal(answers: Answers) -> None:
+    report = answers.descent.line("Marrowfen")
+    (founder,) = report.founders
+    assert founder.animal == "M"
+    assert set(founder.through) == {"T", "H", "B"}
+    assert [one.animal for one in report.carriers] == ["M", "B", "H", "T", "C"]
+    assert {year.year: year.mean for year in report.years} == {2019: 0.5, 2020: 0.5, 2022: 0.75, 2023: 0.25}
+    (clash,) = report.clashes
+    assert (clash.animal, clash.by_descent) == ("B", 0.75)
+
+
+def test_line__pairs_stay_under_the_limit(answers: Answers) -> None:
+    report = answers.descent.line("Marrowfen")
+    pairs = {(one.sire, one.dam): one for one in report.pairs}
+    assert all(one.inbreeding <= 0.125 for one in report.pairs)
+    assert ("H", "T") in pairs
+    assert report.blocked == 3, "M and B with T, B with C"
+    assert pairs["H", "T"].grown == 2022
+
+
+def test_line__without_a_carrier_says_nothing_of_left() -> None:
+    rows = [{"animal": "X", "line": "Lost", "share_low": 1, "share_high": 1}]
+    report = _answers(lines=rows).descent.line("Lost")
+    assert [one.animal for one in report.carriers] == ["H"]
+    gone = _answers(lines=[{"animal": "Q", "line": "None", "share_low": 0, "share_high": 0}]).descent.line("None")
+    assert gone.carriers == gone.founders == gone.pairs == ()
+    assert gone.genome_equivalents is None
+
+
+def test_everybody__founders_of_those_that_are_here(answers: Answers) -> None:
+    answer = everybody_as_json(answers)
+    assert answer["animals"]["B"] == {"inbreeding": 0.25}
+    assert sum(answer["founders"].values()) == pytest.approx(1.0)
+    assert next(iter(answer["founders"])) == "M"
+
+
+@pytest.mark.parametrize(
+    "texts, error, code", [(["M"], PedigreeError, "PED-012"), (["M", "Nobody"], CollectionError, "BEL-001")]
+)
+def test_pair_asked__says_what_is_wrong(answers: Answers, texts: list[str], error: type[Exception], code: str) -> None:
+    with pytest.raises(error, match=code):
+        pair_asked(answers, texts)
+
+
+@pytest.mark.parametrize("line, above, code", [("Marrowfern", None, "PED-011"), ("marrowfen", 1.5, "PED-013")])
+def test_shares_asked__says_what_is_wrong(answers: Answers, line: str, above: float | None, code: str) -> None:
+    with pytest.raises(PedigreeError, match=code):
+        shares_asked(answers, [], line=line, above=above)
+
+
+def test_descent__demo_finds_the_true_sire_of_a_doubtful_clutch() -> None:
+    from holdback.demo_data import folder
+
+    answers = Answers(Collection.from_folder(folder() / "collection"), load())
+    pedigree = answers.descent.pedigree
+    (node,) = [node for node in pedigree.candidates if pedigree.ids[node] == "?which sire of 22-03"] or [-1]
+    if node >= 0:
+        chances = {pedigree.ids[one]: chance for one, chance in pedigree.candidates[node]}
+        assert chances["18-05"] > 0.99
+    else:
+        assert pedigree.ids[pedigree.parents[pedigree.index["22-12"], 0]] == "18-05"

@@ -1,0 +1,66 @@
+"""`kin` and `shares` as a new user runs them, on the demo's folder."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from holdback.cli import main
+from holdback.demo_data import folder
+
+FROM = ["--from", str(folder() / "collection")]
+
+
+def test_kin__two_animals(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["kin", "Bracken", "25-08", *FROM, "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    # Bracken is Mortar x Thistle, Coppice Flint x Thistle; Thistle is Mortar's: 1/4 (1/4 + 1/2)
+    assert answer["kinship"] == answer["offspring_inbreeding"] == pytest.approx(0.1875)
+    assert {one["animal"] for one in answer["common_ancestors"]} == {"16-01", "19-01"}
+    assert answer["shares"]["Marrowfen"]["mean"] == pytest.approx(0.625)
+    assert main(["kin", "Bracken", "25-08", *FROM]) == 0
+    printed = capsys.readouterr().out
+    assert "through Thistle 19-01" in printed
+    assert "reptile vet" in printed
+
+
+def test_kin__everybody(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["kin", *FROM, "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["animals"]["22-11"]["inbreeding"] == pytest.approx(0.25)
+    assert sum(answer["founders"].values()) == pytest.approx(1.0)
+    assert main(["kin", *FROM]) == 0
+    assert "Umber 22-11" in capsys.readouterr().out
+
+
+def test_kin__says_what_is_wrong(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["kin", "22-11", *FROM]) == 1
+    assert "PED-012" in capsys.readouterr().err
+    assert main(["kin", "22-11", "Nobody", *FROM]) == 1
+    assert "BEL-001" in capsys.readouterr().err
+
+
+def test_shares__one_animal(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shares", "22-11", "--above", "0.7", *FROM, "--json"]) == 0
+    share = json.loads(capsys.readouterr().out)["animals"]["22-11"]["Marrowfen"]
+    assert {"mean", "sd", "low", "high", "unknown", "basis", "above"} <= share.keys()
+    assert share["mean"] == pytest.approx(0.75)
+    assert 0.5 < share["above"] < 1
+    assert main(["shares", "Umber", *FROM]) == 0
+    printed = capsys.readouterr().out
+    assert "by descent" in printed
+    assert "Umber 22-11" in printed
+
+
+def test_shares__carriers(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shares", *FROM]) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("Marrowfen: ")
+    assert "Mortar 16-01" in printed
+    assert "Magpie" not in printed, "no part of it is said of her"
+
+
+def test_shares__unknown_line(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shares", "--line", "Nowhere", *FROM]) == 1
+    assert "Lines on record: Marrowfen" in capsys.readouterr().err
