@@ -178,7 +178,7 @@ def test_chance_clear__a_chromosome_after_one_backcross(morgan: float, expected:
 
 
 def test_chance_clear__after_many_backcrosses_by_simulation() -> None:
-    """Six backcrosses of one chromosome of 1 Morgan: 20,000 plain drops with 200 places, within four standard errors."""
+    """Six backcrosses of 1 Morgan: 20,000 plain drops with 200 places, within four standard errors."""
     rng = np.random.default_rng(4)
     draws, places, backcrosses = 20_000, 200, 6
     share = np.ones((draws, places), dtype=np.bool_)
