@@ -30,6 +30,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from collection_cases.run(short=short)
     yield from gene_drop_cases.run(short=short)
     yield from page_cases.run(short=short)
+    yield from descent_cases.run(short=short)
 
 
 def line(found: measuring.Measured) -> str:
