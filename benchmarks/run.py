@@ -14,6 +14,7 @@ from dataclasses import asdict
 
 import beliefs_cases
 import collection_cases
+import descent_cases
 import gene_drop_cases
 import generator
 import listing_cases
