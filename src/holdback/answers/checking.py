@@ -15,7 +15,7 @@ from holdback.species.model import Allele
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
 
-_KINDS = ("animals", "clutches", "eggs", "measurements", "matings", "lines", "events", "statements")
+_KINDS = ("animals", "clutches", "eggs", "measurements", "matings", "lines", "events", "statements", "origins")
 
 
 def checked(make: Callable[[], Answers], *, conflicts: bool = True) -> dict[str, Any]:

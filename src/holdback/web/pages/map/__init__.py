@@ -1,0 +1,1 @@
+"""The founders' map: outlines, grouping of places, the drawing and its words."""
