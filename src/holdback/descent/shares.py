@@ -184,7 +184,7 @@ def share_means(pedigree: Pedigree, founders: Mapping[int, LineFounder]) -> Floa
     Examples
     --------
     >>> p = Pedigree.from_parents({"K": ("S", "D")})
-    >>> share_means(p, {p.index["S"]: LineFounder(0.5, 1.0)})[p.index["K"]]
+    >>> share_means(p, {p.index["S"]: LineFounder(0.5, 1.0)})[p.index["K"]].item()
     0.375
     """
     return carried_down(pedigree, {node: np.array([one.mean]) for node, one in founders.items()}, 1)[:, 0]
