@@ -18,7 +18,7 @@ from verification.calibration import Said, bias, bins, by_group, by_kind, statem
 from verification.conflicts import found_in
 from verification.herds import herd
 
-from verification import tables
+from verification import shares, tables
 
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "calibration.md"
 SEED = 20260
@@ -30,6 +30,8 @@ BOUND = 4.0
 WRONG_SIRES = 0.01
 CONFLICT_HERDS = 24
 """Herds in which wrong sires are looked for."""
+SHORT_COLLECTIONS, FULL_COLLECTIONS, SHARE_ANIMALS = 3, 24, 140
+"""Collections whose shares of a line are held against the truth, and the animals of each."""
 
 
 def drawn(herds: int, *, wrong_sires: float = 0.0, seed: int = SEED) -> Iterator[Said]:
@@ -77,7 +79,11 @@ def main() -> int:
             print(tables.table(each))
         tables.write(PAGE, found)
         print(found_in(CONFLICT_HERDS, SEED + 2))
-    wrong = faults(said)
+    of_shares = shares.drawn(FULL_COLLECTIONS if full else SHORT_COLLECTIONS, SHARE_ANIMALS, SEED + 3)
+    print(shares.table(of_shares))
+    if full:
+        tables.put(PAGE, "shares", shares.table(of_shares))
+    wrong = [*faults(said), *shares.faults(of_shares)]
     print("\n".join(wrong) or "Every chance judged is as right as chance allows.")
     return 1 if wrong else 0
 

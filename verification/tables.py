@@ -35,12 +35,14 @@ def table(said: Sequence[Said]) -> str:
 
 def write(page: Path, found: Mapping[str, Sequence[Said]]) -> None:
     """Put tables into a page, each between the comments with its name."""
-    text = page.read_text("utf-8")
     for name, said in found.items():
-        start, end = f"% {name}: begin\n", f"% {name}: end"
-        pattern = re.compile(re.escape(start) + ".*?" + re.escape(end), re.DOTALL)
-        place = pattern.search(text)
-        assert place is not None, f"{page.name} has no place for the table {name!r}"
-        written = f"{start}\n{summary(said)}\n\n{table(said)}\n{end}"
-        text = text[: place.start()] + written + text[place.end() :]
-    page.write_text(text, "utf-8")
+        put(page, name, f"{summary(said)}\n\n{table(said)}")
+
+
+def put(page: Path, name: str, table: str) -> None:
+    """Put one table into a page, between the comments with its name."""
+    text = page.read_text("utf-8")
+    start, end = f"% {name}: begin\n", f"% {name}: end"
+    place = re.search(re.escape(start) + ".*?" + re.escape(end), text, re.DOTALL)
+    assert place is not None, f"{page.name} has no place for the table {name!r}"
+    page.write_text(text[: place.start()] + f"{start}\n{table}\n{end}" + text[place.end() :], "utf-8")
