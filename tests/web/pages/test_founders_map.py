@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
+import zipfile
 
 import pytest
 from django.db import connection
@@ -154,9 +156,21 @@ def test_origin__exact_stays_on_the_form(barn: dict[str, Animal], opened: Client
     assert "7.9519" in opened.get(f"/animals/{quill.pk}/origin/").content.decode()
     for address in (MAP, f"/animals/{quill.pk}/", f"/animals/{quill.pk}/history/"):
         assert "7.95" not in read(address), address
-    for address in ("/api/animals/17-02/", "/api/openapi.json"):
+    answer = opened.get("/api/animals/17-02")
+    assert answer.status_code == 200
+    assert "7.95" not in answer.content.decode()
+
+
+def test_exports_of_the_pages__are_coarse(barn: dict[str, Animal], opened: Client) -> None:
+    said = {"latitude": 7.9518, "longitude": -1.0244, "precision": "exact"}
+    set_origin(barn["Quill"], who=WHO, **said)  # type: ignore[arg-type]  # a plain dict
+    for address in ("/import/export/folder/", "/import/export/workbook/", "/api/export.xlsx"):
         answer = opened.get(address)
-        assert "7.95" not in answer.content.decode(), address
+        assert answer.status_code == 200, address
+        with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
+            texts = {name: archive.read(name).decode() for name in archive.namelist()}
+        assert not [name for name, text in texts.items() if "7.95" in text], address
+        assert [name for name, text in texts.items() if "coarse" in text], address
 
 
 def test_origin__taken_back(barn: dict[str, Animal], opened: Client) -> None:
