@@ -185,3 +185,12 @@ def test_sexes__are_counted_in_words() -> None:
     assert words.sexes_in_words(found, [0, 1, 2]) == "1 male, 1 female"
     assert words.sexes_in_full(found, [0, 1, 2]) == "1 male, 1 female, 1 of unknown sex"
     assert words.sexes_in_words(found, [2]) == "sex not known"
+
+
+def test_repeated__names_those_that_close_a_loop_not_their_ancestors() -> None:
+    rows = [{"id": "A", "sex": "male"}, {"id": "B", "sex": "female"}, *BACKCROSS[1:]]
+    found, names = drawn([{"id": "M", "sex": "male", "sire": "A", "dam": "B", "hatched": "2015"}, *rows], "U")
+    ways = words.ways_up(found, found.pedigree.index["U"])
+    assert ways[found.pedigree.index["A"]].count == 2
+    assert words.repeated(found, names) == "M stands in it twice: sire and dam's sire."
+    assert words.repeated(drawn(BACKCROSS, "T")[0], names) == ""

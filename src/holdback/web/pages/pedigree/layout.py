@@ -5,6 +5,7 @@ Boxes keep the size that they are given; coordinates are pixels from the upper l
 
 from __future__ import annotations
 
+import itertools
 import json
 import threading
 from collections.abc import Sequence
@@ -23,6 +24,9 @@ _ROOM_FOR_LABEL = ' label=<<TABLE BORDER="0" FIXEDSIZE="TRUE" WIDTH="34" HEIGHT=
 
 _APART, _ROOM = 8.0, 44.0
 """Pixels between the lines of one box at its foot, and for all of them together."""
+
+_LANE, _NEXT_RANK = 7.0, 80.0
+"""Pixels between brackets, and how far down young stand that are right below their nest."""
 
 _engine = threading.Lock()  # the engine holds one memory for all calls
 
@@ -132,22 +136,53 @@ def _laid_out(source: str, n_links: int) -> Layout:
         curves[number] = tuple(place(*_numbers(pair)) for pair in edge["pos"].split())
         labels[number] = place(*_numbers(edge["lp"])) if "lp" in edge else None
     is_wide = [float(one["width"]) * _POINTS > _ROOM for one in drawn.get("objects", ())]
-    _spread(curves, [(edge["tail"], int(edge["comment"])) for edge in drawn.get("edges", ()) if is_wide[edge["tail"]]])
+    tails = [(edge["tail"], int(edge["comment"])) for edge in drawn.get("edges", ())]
+    _spread(curves, [one for one in tails if is_wide[one[0]]])
+    _bracket(curves, [one for one in tails if not is_wide[one[0]]])
     centres = {one["name"]: place(*_numbers(one["pos"])) for one in drawn.get("objects", ())}
     return Layout(width + 2 * MARGIN, height + 2 * MARGIN, centres, tuple(curves), tuple(labels))
 
 
 def _spread(curves: list[tuple[Point, ...]], tails: Sequence[tuple[int, int]]) -> None:
     """Let the lines of one wide box begin side by side, in the order of their ends: broods must not share a line."""
-    of_box: dict[int, list[int]] = {}
-    for tail, number in tails:
-        of_box.setdefault(tail, []).append(number)
-    for numbers in of_box.values():
+    for numbers in _by_tail(tails):
         numbers.sort(key=lambda number: curves[number][-1])
         for place, number in enumerate(numbers):
             aside = min(_APART, _ROOM / len(numbers)) * (place - (len(numbers) - 1) / 2)
             (x, y), (next_x, next_y), *rest = curves[number]
             curves[number] = ((x + aside, y), (next_x + aside, next_y), *rest)
+
+
+def _bracket(curves: list[tuple[Point, ...]], tails: Sequence[tuple[int, int]]) -> None:
+    """Draw the lines from a nest to the young right below as a bracket; brackets that would meet get lanes."""
+    taken: list[tuple[float, float, float]] = []
+    for numbers in _by_tail(tails):
+        near = [number for number in numbers if curves[number][-1][1] - curves[number][0][1] < _NEXT_RANK]
+        if not near:
+            continue
+        x, y = curves[near[0]][0]
+        ends = [x, *(curves[number][-1][0] for number in near)]
+        left, right, lane = min(ends), max(ends), y + _LANE
+        while any(left <= end and start <= right and abs(lane - at) < 1 for start, end, at in taken):
+            lane += _LANE
+        taken.append((left, right, lane))
+        for number in near:
+            end = curves[number][-1]
+            curves[number] = _straight([(x, y), (x, lane), (end[0], lane), end])
+
+
+def _by_tail(tails: Sequence[tuple[int, int]]) -> list[list[int]]:
+    """Numbers of the lines that begin at each box."""
+    found: dict[int, list[int]] = {}
+    for tail, number in tails:
+        found.setdefault(tail, []).append(number)
+    return list(found.values())
+
+
+def _straight(corners: Sequence[Point]) -> tuple[Point, ...]:
+    """Bezier points of straight pieces."""
+    pieces = itertools.pairwise(corners)
+    return (corners[0], *(point for start, end in pieces for point in (start, end, end)))
 
 
 def _numbers(text: str) -> list[float]:

@@ -225,8 +225,8 @@ def repeated(graph: Graph, names: Names) -> str:
     told = f"{names.of(first)} stands in it {_times(ways[first].count)}: {ways[first].words}."
     if len(heads) > 1:
         rest = [names.of(one) for one in heads[1:4]]
-        more = f" and {len(heads) - 4} more" if len(heads) > 4 else ""
-        told += f" So {'does' if len(heads) == 2 else 'do'} {listed(rest)}{more}."
+        rest += [f"{len(heads) - 4} more"] if len(heads) > 4 else []
+        told += f" So {'does' if len(heads) == 2 else 'do'} {listed(rest)}."
     return told
 
 

@@ -51,9 +51,8 @@ def pedigree_file(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     asked = Asked.of(request.GET.dict())
     found = _view(one, asked)
     if not isinstance(found, View):
-        return redirect(
-            reverse("pages:pedigree", args=[key]) + asked.address()
-        )  # which says how far the work is, or what is wrong
+        # The page says how far the work is, or what is wrong.
+        return redirect(reverse("pages:pedigree", args=[key]) + asked.address())
     text = found.file(keeper=keeper.name(), today=timezone.localdate())
     response = HttpResponse(text, content_type="image/svg+xml")
     name = "".join(letter if letter.isalnum() else "-" for letter in one.tag)
