@@ -20,6 +20,7 @@ from holdback.descent.kinship import inbreeding
 from holdback.descent.meioses import Gametes
 from holdback.descent.pedigree import Pedigree
 from holdback.descent.segments import Simulated
+from holdback.descent.shares import LineFounder, share_moments
 
 pytestmark = pytest.mark.outside
 
@@ -142,6 +143,25 @@ def test_drop_bits_fast__every_kind_of_node(kept: float) -> None:
         assert apart(fast[:, node], plain[:, node]) < ERRORS
     for one, other in zip(*products, strict=True):
         assert apart(*((each - middle)[:, one] * (each - middle)[:, other] for each in (fast, plain))) < ERRORS
+
+
+@pytest.mark.parametrize("kept", [0.0, 0.3, 0.5, 0.8, 1.0])
+def test_drop_bits_fast__exact_spreads(kept: float) -> None:
+    """Means, variances and covariances of shares against the two-locus recursion, nodes and founders of every kind."""
+    pedigree, genome = every_kind(kept), GenomeMap((0.3, 1.0, 2.2), (0.2, 0.3, 0.5))
+    line = {
+        pedigree.index["A"]: LineFounder(1.0, 1.0, 1.0),
+        pedigree.index["B"]: LineFounder(0.5, 0.5),
+        pedigree.index["D"]: LineFounder(0.2, 0.7, 0.4),
+        -1: LineFounder(0.0, 1.0, 0.3),
+    }
+    exact = share_moments(pedigree, line, genome)
+    drawn = drop_shares(pedigree, genome, line, replicates=20_000, seed=7, fast=True) - exact.mean
+    for node in range(len(pedigree)):
+        assert apart(drawn[:, node], np.zeros(2)) < ERRORS
+        for other in range(node + 1):
+            product = drawn[:, node] * drawn[:, other]
+            assert apart(product, np.full(2, exact.covariance[node, other])) < ERRORS
 
 
 def test_drop_segments_fast__segments_are_in_order_and_whole() -> None:
