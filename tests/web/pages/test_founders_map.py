@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import io
 import json
+import math
 import re
 import zipfile
+from itertools import combinations
 
 import pytest
 from django.db import connection
@@ -16,6 +18,7 @@ from tests.web.pages.conftest import WHO, Read, plain
 from holdback.collection.origins import PlaceOfOrigin as Place
 from holdback.collection.origins import Precision
 from holdback.species.catalogue import load
+from holdback.web.pages.map.drawing import spread
 from holdback.web.pages.map.outlines import Frame, atlas
 from holdback.web.pages.map.page import range_words
 from holdback.web.pages.map.places import sort_places
@@ -82,6 +85,19 @@ def test_sort_places__one_mark_a_country_else_a_degree() -> None:
 def test_sort_places__only_coarse_ones_come_out() -> None:
     (group,) = sort_places([Place("a", "x", "", 7.9518, -1.0244, Precision.EXACT)], atlas()).groups
     assert (group.origins[0].latitude, group.origins[0].precision) == (8.0, Precision.COARSE)
+
+
+def test_spread__moves_only_marks_that_cover_each_other() -> None:
+    places = [at("a", "", 8.2, 1.1), at("b", "", 7.2, 0.1), at("c", "", 20.1, 20.1), at("d", "GH"), at("e", "TG")]
+    before = sort_places(places, atlas()).groups
+    after = spread(before)
+    spots = [(group.longitude, group.latitude) for group in after]
+    assert min(math.dist(*pair) for pair in combinations(spots, 2)) > 3
+    moved = {group.name for old, group in zip(before, after, strict=True) if old != group}
+    assert "20.5° N, 20.5° E" not in moved
+    assert {"Ghana", "Togo"} <= moved
+    same = spread([before[0], before[0]])
+    assert abs(same[0].longitude - same[1].longitude) > 3
 
 
 def test_range_words__none_is_said() -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Sequence
+from dataclasses import replace
+from itertools import combinations
 
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
@@ -17,6 +20,9 @@ _SHORT = {"CF": "C.A.R.", "CD": "D.R. Congo", "CI": "Côte d'Ivoire", "GW": "G.-
 _UNNAMED = frozenset({"ER", "MA", "MW", "MZ", "SA", "SH", "ST", "BI", "RW", "GQ", "DZ", "LY", "EG", "EH", "ET", "KE"})
 """Countries at the edge, or too small for a name."""
 
+_APART = 3.2
+"""Degrees between two marks, so that both can be read and touched on a phone."""
+_PUSHES = 40
 _ROOM = (1.2, 2.2)
 """Degrees north and east that a mark keeps free of words."""
 
@@ -35,6 +41,7 @@ def map_svg(atlas: Atlas, groups: Sequence[Group], reported: Collection[str], *,
     said : str
         Text alternative: the message of the map.
     """
+    groups = spread(groups)
     return format_html(
         '<div class="mapwrap"><svg class="map" role="group" aria-label="{}">{}{}{}</svg></div>',
         said,
@@ -42,6 +49,28 @@ def map_svg(atlas: Atlas, groups: Sequence[Group], reported: Collection[str], *,
         _names(atlas, groups, reported),
         format_html_join("", "{}", ((_mark(number, group, atlas),) for number, group in enumerate(groups, start=1))),
     )
+
+
+def spread(groups: Sequence[Group]) -> list[Group]:
+    """The groups with marks that would cover each other pushed apart, each by the same way.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        With their true places, in degrees.
+    """
+    spots = [[group.longitude, group.latitude] for group in groups]
+    for _ in range(_PUSHES):
+        for first, second in combinations(range(len(spots)), 2):
+            (x0, y0), (x1, y1) = spots[first], spots[second]
+            apart = math.hypot(x1 - x0, y1 - y0)
+            push = (_APART - apart) / 2
+            if push <= 0:
+                continue
+            along, up = ((x1 - x0) / apart, (y1 - y0) / apart) if apart else (1.0, 0.0)
+            spots[first] = [x0 - push * along, y0 - push * up]
+            spots[second] = [x1 + push * along, y1 + push * up]
+    return [replace(group, longitude=x, latitude=y) for group, (x, y) in zip(groups, spots, strict=True)]
 
 
 def _land(atlas: Atlas, reported: Collection[str]) -> SafeString:
