@@ -232,7 +232,7 @@ def test_drop_segments__segments_are_in_order_and_whole(every_kind: DroppedSegme
 def test_drop_segments__founders_are_numbered_by_the_pedigree(every_kind: DroppedSegments) -> None:
     n, half_known = len(EVERY_KIND), EVERY_KIND.index["H"]
     unknown_sire = n + 2 * half_known
-    assert every_kind.founders == (*(EVERY_KIND.index[name] for name in "ABD"), unknown_sire)
+    assert every_kind.founders == (*(EVERY_KIND.index[name] for name in ("A", "B", "D")), unknown_sire)
     assert np.allclose(every_kind.share_of([2 * unknown_sire, 2 * unknown_sire + 1])[:, half_known], 0.5, atol=1e-12)
     part = drop_segments(EVERY_KIND, GENOME, replicates=2, seed=1, nodes=[half_known], fast=False)
     assert set(part.founders) == set(every_kind.founders)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from verification.calibration import Said
-from verification.shares import RANGE, Spread, Stock, drawn, faults, held, stock, table, widths
+from verification.shares import RANGE, Spread, drawn, faults, held, table, widths
+from verification.stocks import Stock, stock
 
 from holdback.descent.pedigree import assembled
 
