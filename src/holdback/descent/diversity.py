@@ -90,7 +90,7 @@ def founder_standing(
     found = {}
     for node, (retained, error) in kept.items():
         descendants = len(members.intersection(pedigree.descendants([node])) - {node})
-        lines = sum(1 for young in _own_young(pedigree, node) if members.intersection(pedigree.descendants([young])))
+        lines = sum(1 for young in own_young(pedigree, node) if members.intersection(pedigree.descendants([young])))
         at_risk, why = _judged(node in members, descendants, lines, retained)
         found[node] = FounderStanding(
             node, float(parts[node]), descendants, lines, retained, error, at_risk=at_risk, why=why
@@ -136,8 +136,21 @@ def _judged(is_member: bool, descendants: int, lines: int, retained: float) -> t
     return False, "It lives on here over several of its young."
 
 
-def _own_young(pedigree: Pedigree, node: int) -> Iterator[int]:
-    """Young of a node, those of a brood whose sire it may be included."""
+def own_young(pedigree: Pedigree, node: int) -> Iterator[int]:
+    """Young of a node, those of a brood whose sire it may be included.
+
+    Parameters
+    ----------
+    pedigree : Pedigree
+        With nodes of any kind.
+    node : int
+        Index.
+
+    Yields
+    ------
+    int
+        Index of each.
+    """
     stack = list(pedigree.young[node])
     while stack:
         young = stack.pop()

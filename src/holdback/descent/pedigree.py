@@ -245,7 +245,7 @@ class Pedigree:
         """
         n = len(self)
         for number, pair in enumerate(pairs):
-            assert 0 <= min(pair) and max(pair) < n + number, "parents stand before their young"
+            assert 0 <= min(pair) <= max(pair) < n + number, "parents stand before their young"
         return Pedigree(
             (*self.ids, *ids),
             np.vstack([self.parents, np.array(pairs, dtype=np.int32).reshape(-1, 2)]),

@@ -58,11 +58,15 @@ class Descent:
         self._reports: dict[str, LineReport] = {}
 
     @cached_property
+    def told(self) -> Sires:
+        """By young: chance of each candidate sire by the genes, where a sire is doubtful."""
+        return self._sires() if any(brood.is_uncertain for brood in self.family.broods) else {}
+
+    @cached_property
     def pedigree(self) -> Pedigree:
         """The pedigree; doubtful sires weighed by the genes of their young where these tell."""
-        told = self._sires() if any(brood.is_uncertain for brood in self.family.broods) else {}
         kept = self.catalogue.records["second_division"].value
-        return pedigree_of(self.collection, self.family, sires=told, kept=kept)
+        return pedigree_of(self.collection, self.family, sires=self.told, kept=kept)
 
     @cached_property
     def genome(self) -> GenomeMap:

@@ -12,7 +12,7 @@ from holdback.answers.descent.share import LineShare
 from holdback.collection.model import Sex
 from holdback.collection.status import is_here
 from holdback.descent.contributions import founder_contributions
-from holdback.descent.diversity import FounderStanding, founder_standing
+from holdback.descent.diversity import FounderStanding, founder_standing, own_young
 from holdback.descent.effective import genome_equivalents
 from holdback.descent.kinship import kinship
 
@@ -92,6 +92,8 @@ class LinePair:
         Ids.
     share : float
         Expected share of the line in the young.
+    at_least : float
+        The same with every claim at its lower end.
     inbreeding : float
         Inbreeding coefficient of the young.
     grown : int or None
@@ -101,6 +103,7 @@ class LinePair:
     sire: str
     dam: str
     share: float
+    at_least: float
     inbreeding: float
     grown: int | None
 
@@ -149,9 +152,13 @@ class LineReport:
         carriers.
     genome_equivalents : float or None
         1 / (2 mean kinship) of the carriers: founders whose genes, none lost, would be as varied.
+    top : tuple of str
+        Ids of the carriers bred here with the largest share.
+    missing : tuple of str
+        Ids of founders of whom nothing runs in any of `top`.
     pairs : tuple of LinePair
         For each female that carries the line, the male that gives the largest share without inbreeding over
-        `MOST_INBRED`, the largest share first.
+        `MOST_INBRED`, the largest share first; claims at their lower ends.
     blocked : int
         Pairs of carriers that would give more inbreeding than that.
     clashes : tuple of Clash
@@ -165,6 +172,8 @@ class LineReport:
     years: tuple[YearShare, ...]
     effective_founders: float | None
     genome_equivalents: float | None
+    top: tuple[str, ...]
+    missing: tuple[str, ...]
     pairs: tuple[LinePair, ...]
     blocked: int
     clashes: tuple[Clash, ...]
@@ -188,6 +197,7 @@ def line_report(descent: Descent, line: str) -> LineReport:
     shares = [descent.share(pedigree.ids[node], line) for node in here[:DRAWN]]
     shares.sort(key=lambda one: (-one.mean, one.sd, one.animal))
     pairs, blocked = _pairs(descent, line, here)
+    top, missing = _one_sided(descent, line, here)
     return LineReport(
         line=line,
         founders=_founders(descent, line, here),
@@ -196,6 +206,8 @@ def line_report(descent: Descent, line: str) -> LineReport:
         years=_years(descent, line, carriers),
         effective_founders=_effective(descent, line, here),
         genome_equivalents=genome_equivalents(pedigree, here) if here else None,
+        top=top,
+        missing=missing,
         pairs=pairs,
         blocked=blocked,
         clashes=_clashes(descent, line),
@@ -212,8 +224,8 @@ def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[LineFou
     for node, one in said.items():
         through = tuple(
             pedigree.ids[young]
-            for young in pedigree.young[node]
-            if pedigree.on_record[young] and alive.intersection(pedigree.descendants([young]))
+            for young in own_young(pedigree, node)
+            if alive.intersection(pedigree.descendants([young]))
         )
         found.append(
             LineFounder(
@@ -266,6 +278,20 @@ def _effective(descent: Descent, line: str, here: Sequence[int]) -> float | None
     return float(1.0 / np.sum((parts / parts.sum()) ** 2)) if parts.sum() > 0 else None
 
 
+def _one_sided(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Carriers bred here with the most of the line, and its surest founders of whom nothing runs in them."""
+    pedigree, sure = descent.pedigree, descent.share_bounds(line)[:, 0]
+    bred = [node for node in here if not pedigree.is_founder[node]]
+    if not bred:
+        return (), ()
+    most = max(sure[bred])
+    top = [node for node in bred if sure[node] >= most - 1e-9]
+    founders = [node for node, one in descent.founders(line).items() if one.ground and one.low > 0]
+    above = set(pedigree.ancestors(top))
+    missing = [node for node in founders if node not in above]
+    return tuple(pedigree.ids[node] for node in top), tuple(pedigree.ids[node] for node in missing)
+
+
 def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[LinePair, ...], int]:
     """For each female that carries the line the best male, and how many pairs of carriers are too close."""
     pedigree, means = descent.pedigree, descent.share_means(line)
@@ -275,9 +301,10 @@ def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[Line
     if not males or not females:
         return (), 0
     related = kinship(pedigree, males, females)
-    young = (means[males][:, None] + means[females][None, :]) / 2
+    sure = descent.share_bounds(line)[:, 0]
+    young, safe = ((one[males][:, None] + one[females][None, :]) / 2 for one in (means, sure))
     allowed = related <= MOST_INBRED + 1e-12
-    best = np.where(allowed, young - 1e-3 * related, -np.inf)  # of equal shares the less related
+    best = np.where(allowed, safe + 1e-3 * young - 1e-6 * related, -np.inf)  # then the likelier, then the less related
     found = []
     for column, female in enumerate(females):
         row = int(best[:, column].argmax())
@@ -287,11 +314,12 @@ def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[Line
                     pedigree.ids[males[row]],
                     pedigree.ids[female],
                     float(young[row, column]),
+                    float(safe[row, column]),
                     float(related[row, column]),
                     _grown(descent, males[row], female),
                 )
             )
-    found.sort(key=lambda one: (-one.share, one.inbreeding, one.dam))
+    found.sort(key=lambda one: (-one.at_least, -one.share, one.inbreeding, one.dam))
     return tuple(found[:NAMED_PAIRS]), int((~allowed).sum())
 
 

@@ -21,13 +21,14 @@ def listed(words: Sequence[str]) -> str:
 
 
 def percent(share: float) -> str:
-    r"""A share in whole percent, with tenths below 10.
+    r"""A share in whole percent; with tenths below 10, and where it is a half percent to the point.
 
     Examples
     --------
-    >>> percent(0.375).replace("\u00a0", " "), percent(0.0625).replace("\u00a0", " ")
-    ('38 %', '6.3 %')
+    >>> [percent(share).replace("\u00a0", " ") for share in (0.375, 0.0521, 0.6618)]
+    ['37.5 %', '5.2 %', '66 %']
     """
     value = 100 * share
-    text = f"{value:.1f}".removesuffix(".0") if 0 < value < 10 else f"{value:.0f}"
+    is_half = abs(2 * value - round(2 * value)) < 1e-9
+    text = f"{value:.1f}".removesuffix(".0") if 0 < value < 10 or is_half else f"{value:.0f}"
     return f"{text}\u00a0%"

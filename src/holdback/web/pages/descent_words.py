@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from holdback.answers.descent.names import named, percent
 from holdback.collection.estimate import Basis
 from holdback.web.pages.charts import Axis, Curve, Figure
-from holdback.web.pages.components import Column, LedgerRow, Table
+from holdback.web.pages.components import STROKES, Column, LedgerRow, Table
 from holdback.web.pages.wording import GAP, listed
 
 if TYPE_CHECKING:
@@ -67,6 +67,18 @@ def share_range(share: LineShare) -> str:
     return f"{tenths(share.low)}–{percent(share.high)}"
 
 
+def share_cell(share: LineShare) -> SafeString:
+    """A share in a table: number, range, basis and the drawing below."""
+    return format_html(
+        '<span class="est"><b>{}</b> <span class="range">{}</span> <span class="basis {}">{}</span></span>{}',
+        percent(share.mean),
+        share_range(share),
+        STROKES[share.basis],
+        share.basis.value,
+        share_strip(share),
+    )
+
+
 def share_row(share: LineShare, name: str = "") -> LedgerRow:
     """Ledger row of a share."""
     word = "by descent, from a claim" if share.basis is Basis.BY_DESCENT else ""
@@ -112,6 +124,12 @@ def _open(share: LineShare) -> str:
     silent = f"No claim speaks of {percent(share.unknown)} of the ancestry{off}. " if share.unknown else ""
     low, high = percent(share.bound_low), percent(share.bound_high)
     return f"{silent}By the papers alone anything from {low} to {high} is possible."
+
+
+def unknown_inbreeding_row() -> LedgerRow:
+    """Ledger row of an animal whose parents are not on record."""
+    ground = "No parent is on record; it counts as unrelated to all others until one is."
+    return LedgerRow("Inbreeding", "not known", "", None, ground)
 
 
 def inbreeding_row(value: float, *, name: str = "Inbreeding", is_expected: bool = False) -> LedgerRow:

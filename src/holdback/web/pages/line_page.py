@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,14 +13,20 @@ from django.utils.safestring import SafeString
 
 from holdback.answers import Answers
 from holdback.answers.descent import LineReport
+from holdback.answers.descent.if_true import line_doubts
 from holdback.answers.descent.line_report import LineFounder, LinePair
 from holdback.answers.descent.names import named, percent
 from holdback.collection.estimate import Basis
+from holdback.web.pages.backcross_words import back_to_the_line
 from holdback.web.pages.charts import Figure
 from holdback.web.pages.components import Column, LedgerRow, Table
-from holdback.web.pages.descent_words import share_range, share_strip, years_figure
+from holdback.web.pages.conflict_words import in_hundred
+from holdback.web.pages.descent_words import share_cell, years_figure
 from holdback.web.pages.wording import counted, listed, number
 from holdback.web.records.queries import present_animals
+
+MOST_DOUBTFUL = 0.5
+"""Lower end of a claim up to which a founder comes after the surer ones."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +45,8 @@ class LinePage:
         Mean share by year.
     left : list of LedgerRow
         What is left of the variety.
+    back : Table
+        Where breeding back to the line leads.
     notes : list of str
         What the shares rest on and where claims disagree.
     more : int
@@ -55,6 +63,7 @@ class LinePage:
     years: Table | None
     figure: Figure | None
     left: list[LedgerRow]
+    back: Table
     notes: list[str]
     more: int
 
@@ -82,6 +91,7 @@ def line_page(answers: Answers, line: str) -> LinePage:
         _years(report),
         _figure(report),
         _left(report),
+        back_to_the_line(answers, timezone.localdate().year + 1),
         _notes(answers, report),
         report.n_carriers - len(report.carriers),
     )
@@ -124,23 +134,41 @@ def _is_founder(animal: str, report: LineReport) -> bool:
 
 
 def _acts(answers: Answers, report: LineReport) -> str:
-    """What the keeper may not know and can act on: a founder about to be lost, else the line's narrowness."""
+    """What the keeper may not know and can act on: a founder about to be lost, then one that the best do without."""
+    name = _named_by(answers)
+    sure = [one for one in report.founders if one.standing.at_risk and one.low > MOST_DOUBTFUL]
+    if sure:
+        return " ".join(_risk(answers, one) for one in sure[:2])
+    lost = [one for one in report.founders if one.animal in report.missing and one.through]
+    if lost and report.top:
+        one = lost[0]
+        over = listed([name(young) for young in one.through[:3]])
+        best = listed([name(animal) for animal in report.top[:3]])
+        verb = "carries" if len(report.top) == 1 else "carry"
+        return (
+            f"{best}, with the most of it, {verb} nothing of {name(one.animal)}, which lives on only through {over}. "
+            "A pair across the two keeps both."
+        )
     risk = [one for one in report.founders if one.standing.at_risk]
     if risk:
-        return " ".join(_risk(answers, one) for one in risk[:2])
-    if report.genome_equivalents is not None and len(report.founders) > 1 and report.blocked:
+        return _risk(answers, risk[0])
+    if report.blocked:
         return f"{_pair_count(report.blocked)} of carriers would give young more inbred than those of half sibs."
     return ""
 
 
+def _named_by(answers: Answers) -> Callable[[str], str]:
+    return lambda animal: named(answers.collection, animal)
+
+
 def _risk(answers: Answers, one: LineFounder) -> str:
     """Why a founder is about to be lost."""
-    name = named(answers.collection, one.animal)
-    kept = percent(one.standing.retained)
+    name = _named_by(answers)
     if not one.through:
-        return f"{name} has no young here: when it goes, so does all it brought."
-    over = listed([named(answers.collection, young) for young in one.through[:3]])
-    return f"{name} lives on here only through {over}; without it {kept} of its genes are left."
+        return f"{name(one.animal)} has no young here: when it goes, so does all it brought."
+    over = listed([name(young) for young in one.through[:3]])
+    kept = percent(one.standing.retained)
+    return f"{name(one.animal)} lives on here only through {over}; without it {kept} of its genes are left."
 
 
 def _founders(report: LineReport, links: _Links) -> Table | None:
@@ -174,26 +202,19 @@ def _founders(report: LineReport, links: _Links) -> Table | None:
 def _carriers(answers: Answers, report: LineReport, links: _Links) -> Table | None:
     if not report.carriers:
         return None
-    heads = [
-        Column("Animal"),
-        Column("Expected", is_number=True),
-        Column("Nine in ten between"),
-        Column("From none to all"),
-        Column("Inbred", is_number=True),
-        Column("Basis"),
-    ]
+    pedigree = answers.descent.pedigree
     rows = [
         [
-            format_html('{} <span class="second">{}</span>', links(one.animal), _sex(answers, one.animal)),
-            percent(one.mean),
-            share_range(one) or "—",
-            share_strip(one),
-            percent(answers.descent.inbreeding_of(one.animal)),
-            str(one.basis),
+            format_html('{}<br><span class="second">{}</span>', links(one.animal), _sex(answers, one.animal)),
+            share_cell(one),
+            "not known"
+            if pedigree.is_founder[pedigree.index[one.animal]]
+            else percent(answers.descent.inbreeding_of(one.animal)),
         ]
         for one in report.carriers
     ]
-    return Table(heads, rows)
+    heads = [Column("Animal"), Column("Share, and nine in ten between"), Column("Inbred", is_number=True)]
+    return Table(heads, rows, is_cards=False)
 
 
 def _sex(answers: Answers, animal: str) -> str:
@@ -215,10 +236,16 @@ def _pairs(report: LineReport, links: _Links) -> Table | None:
         Column(""),
     ]
     rows = [
-        [links(one.sire), links(one.dam), percent(one.share), percent(one.inbreeding), _grown(one), _pair_link(one)]
+        [links(one.sire), links(one.dam), _pair_share(one), percent(one.inbreeding), _grown(one), _pair_link(one)]
         for one in report.pairs
     ]
     return Table(heads, rows)
+
+
+def _pair_share(one: LinePair) -> str:
+    if one.share - one.at_least < 1e-9:
+        return percent(one.share)
+    return f"{percent(one.share)}, {percent(one.at_least)} if a claim falls short"
 
 
 def _pair_link(one: LinePair) -> SafeString:
@@ -334,3 +361,28 @@ def listed_lines(answers: Answers) -> list[tuple[str, str]]:
     for line in answers.descent.lines:
         found.append((line, _plain(answers.descent.line(line))))
     return found
+
+
+def doubts_table(answers: Answers, line: str) -> Table | None:
+    """Parents that are likely wrong and move the line; None where there are none."""
+    found = line_doubts(answers, line)
+    if not found:
+        return None
+    heads = [
+        Column("Record"),
+        Column("What is likely", is_full=True),
+        Column("Chance"),
+        Column("Share of the young"),
+        Column("Their inbreeding"),
+    ]
+    rows = [
+        [
+            one.record[:1].upper() + one.record[1:],
+            one.words,
+            in_hundred(one.chance),
+            f"{percent(one.share_now)} as written, then {percent(one.share_then)}",
+            f"{percent(one.inbreeding_now)} as written, then {percent(one.inbreeding_then)}",
+        ]
+        for one in found
+    ]
+    return Table(heads, rows)

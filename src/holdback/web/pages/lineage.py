@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.http import urlencode
 
 from holdback.answers import Answers
+from holdback.answers.descent import Descent
 from holdback.answers.descent.names import named, percent
 from holdback.web.pages.components import LedgerRow, Table
 from holdback.web.pages.descent_words import (
@@ -20,6 +21,7 @@ from holdback.web.pages.descent_words import (
     pair_caution,
     path_words,
     share_shown,
+    unknown_inbreeding_row,
 )
 from holdback.web.pages.wording import listed, span, whole_percent
 from holdback.web.records.models import Animal, LineClaim
@@ -80,15 +82,23 @@ def lineage(answers: Answers, name: str, claims: Sequence[LineClaim]) -> Lineage
     without = [one.line for one in shares if one.mean == 0]
     none = f"None of {listed(without, 'or')}, as far as the records say." if without and not running else ""
     paths = descent.paths(name)
-    doubtful = any(node in descent.pedigree.candidates for node in descent.pedigree.ancestors([descent.node(name)]))
     return Lineage(
         [share_shown(one) for one in running],
         none or ("" if shares else "No line is on record in this collection."),
         [ClaimShown(claim.pk, claim.line, _said(claim)) for claim in claims],
         [one.line for one in running],
-        [inbreeding_row(descent.inbreeding_of(name), is_expected=doubtful)],
+        [_inbreeding(descent, name)],
         path_words(descent, paths),
     )
+
+
+def _inbreeding(descent: Descent, name: str) -> LedgerRow:
+    """Ledger row of the inbreeding of an animal."""
+    pedigree, node = descent.pedigree, descent.node(name)
+    if pedigree.is_founder[node]:
+        return unknown_inbreeding_row()
+    is_expected = any(one in pedigree.candidates for one in pedigree.ancestors([node]))
+    return inbreeding_row(descent.inbreeding_of(name), is_expected=is_expected)
 
 
 def _said(claim: LineClaim) -> str:

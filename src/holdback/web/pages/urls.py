@@ -46,6 +46,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     path("lines/", lines.lines, name="lines"),
+    path("lines/of/<path:name>/doubts/", lines.doubts, name="line-doubts"),
     path("lines/of/<path:name>/", lines.line, name="line"),
     path("lines/map/", founders_map.founders_map, name="founders-map"),
     path("pair/", pair.pair, name="pair"),

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from holdback.errors import HoldbackError
-from holdback.web.pages.line_page import line_page, listed_lines
+from holdback.web.pages.line_page import doubts_table, line_page, listed_lines
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import LineClaim
 
@@ -36,3 +36,12 @@ def line(request: HttpRequest, name: str) -> HttpResponse:
     except HoldbackError as error:
         context["faults"] = error.faults
     return render(request, "pages/line.html", context)
+
+
+@require_safe
+def doubts(request: HttpRequest, name: str) -> HttpResponse:
+    """Parents that are likely wrong and would move the line, as a part of its page."""
+    context: dict[str, object] = {"line": name}
+    found = answers_or_work(conflicts=True)
+    context |= {"working": found} if isinstance(found, Working) else {"doubts": doubts_table(found, name)}
+    return render(request, "pages/parts/line_doubts.html", context)
