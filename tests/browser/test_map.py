@@ -42,7 +42,11 @@ def test_map__is_as_wide_as_the_page_and_true_to_scale(opened: Page, site: str, 
 
 def test_map__a_mark_leads_to_its_line(opened: Page, site: str) -> None:
     set_origin(Animal.objects.get(tag="16-01"), who="Wren", place="a market", country="TG")
+    opened.set_viewport_size({"width": 390, "height": 844})
     opened.goto(f"{site}/lines/map/")
+    expect(opened.locator(".spot .ring")).to_have_count(2)
+    for ring in opened.locator(".spot .ring").all():
+        expect(ring).to_be_visible()
     opened.get_by_role("link", name=re.compile("1 animal somewhere in Togo")).focus()
     opened.keyboard.press("Enter")
     expect(opened).to_have_url(re.compile("#place-2$"))

@@ -26,9 +26,7 @@ class OriginForm(PlainForm):
 
     place = text_field("Place", "As it is told or written: a district, a farm, a market.")
     country = choice_field("Country", _countries())
-    north = text_field(
-        "Degrees north", "As 7.6; south with a minus. Empty if not known.", attrs=_DEGREES
-    )
+    north = text_field("Degrees north", "As 7.6; south with a minus. Empty if not known.", attrs=_DEGREES)
     east = text_field("Degrees east", "As 2.1; west with a minus.", attrs=_DEGREES)
     exact = forms.BooleanField(label="Keep the exact place on this computer", required=False)
     ground = text_field("On what ground", "Who said so, on what paper.")

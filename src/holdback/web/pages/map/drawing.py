@@ -140,7 +140,7 @@ def _mark(number: int, group: Group, atlas: Atlas) -> SafeString:
         said,
         _percent(atlas.frame.left(group.longitude)),
         _percent(atlas.frame.top(group.latitude)),
-        " wide" if group.is_whole_country else "",
+        " whole" if group.is_whole_country else "",
         len(group.origins),
     )
 
