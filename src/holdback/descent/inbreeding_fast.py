@@ -23,7 +23,7 @@ _SAMPLE = 16
 _VISIT = 3.0
 """Time of a visit for a column, in ways up; measured."""
 
-_SHARED = 500_000
+_SHARED = 2_000_000
 """Ways up from which a second thread pays."""
 
 _PIECES = 16
