@@ -47,15 +47,8 @@ def back_to_the_line(answers: Answers, first_year: int) -> Table:
         ]
         for one, again in zip(fresh, same, strict=True)
     ]
-    heads = [
-        Column("Young of the"),
-        Column("Hatched", is_number=True),
-        Column("Share of the line", is_number=True),
-        Column("Spread (1 SD)", is_number=True),
-        Column("Inbreeding with the same parent each time", is_number=True),
-        Column("Old stretch around the gene", is_number=True),
-    ]
-    return Table(heads, rows)
+    names = ("Hatched", "Share", "Spread", "Inbred", "Stretch")
+    return Table([Column("Young of"), *(Column(name, is_number=True) for name in names)], rows, is_cards=False)
 
 
 def _stretch(crosses: int, morgan: float) -> str:

@@ -88,7 +88,7 @@ def share_row(share: LineShare, name: str = "") -> LedgerRow:
 def share_shown(share: LineShare) -> ShareShown:
     """A share with its figure."""
     rows = [share_row(share)]
-    if share.sd == 0:
+    if share.sd == 0 or share.basis is Basis.CLAIMED:
         return ShareShown(share.line, rows, None, "", None, _open(share))
     message = f"The true share lies between {percent(share.low)} and {percent(share.high)} in nine cases of ten."
     levels = (0.05, 0.25, 0.5, 0.75, 0.95)

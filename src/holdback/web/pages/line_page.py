@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from holdback.answers import Answers
-from holdback.answers.descent import LineReport
+from holdback.answers.descent import LineReport, LineShare
 from holdback.answers.descent.if_true import line_doubts
 from holdback.answers.descent.line_report import LineFounder, LinePair
 from holdback.answers.descent.names import named, percent
@@ -24,6 +24,9 @@ from holdback.web.pages.conflict_words import in_hundred
 from holdback.web.pages.descent_words import share_cell, years_figure
 from holdback.web.pages.wording import counted, listed, number
 from holdback.web.records.queries import present_animals
+
+SHOWN = 12
+"""Carriers listed at once; the others unfold."""
 
 MOST_DOUBTFUL = 0.5
 """Lower end of a claim up to which a founder comes after the surer ones."""
@@ -39,8 +42,8 @@ class LinePage:
         Name.
     plain, acts : str
         The answer in a sentence, and what can be acted on (in bold).
-    founders, carriers, pairs, years : Table or None
-        Tables; None where there is nothing to list.
+    founders, carriers, others, pairs, years : Table or None
+        Tables, `others` of the carriers with less; None where there is nothing to list.
     figure : Figure or None
         Mean share by year.
     left : list of LedgerRow
@@ -58,6 +61,7 @@ class LinePage:
     acts: str
     founders: Table | None
     carriers: Table | None
+    others: Table | None
     pairs: Table | None
     blocked: str
     years: Table | None
@@ -85,7 +89,8 @@ def line_page(answers: Answers, line: str) -> LinePage:
         _plain(report),
         _acts(answers, report),
         _founders(report, links),
-        _carriers(answers, report, links),
+        _carriers(answers, report.carriers[:SHOWN], links),
+        _carriers(answers, report.carriers[SHOWN:], links),
         _pairs(report, links),
         _blocked(report),
         _years(report),
@@ -110,8 +115,12 @@ class _Links:
         )
         self._collection = answers.collection
 
+    def name(self, animal: str) -> str:
+        """Name and id."""
+        return named(self._collection, animal)
+
     def __call__(self, animal: str) -> SafeString:
-        words = named(self._collection, animal)
+        words = self.name(animal)
         key = self._keys.get(animal)
         if key is None:
             return format_html("{}", words)
@@ -178,9 +187,9 @@ def _founders(report: LineReport, links: _Links) -> Table | None:
         Column("Founder"),
         Column("Said to be"),
         Column("On what ground", is_full=True),
+        Column("Lives on through", is_full=True),
         Column("Part of the carriers", is_number=True),
         Column("Genes left without it", is_number=True),
-        Column("Lives on through", is_full=True),
     ]
     rows = []
     for one in report.founders:
@@ -191,16 +200,16 @@ def _founders(report: LineReport, links: _Links) -> Table | None:
                 links(one.animal) if one.is_here else format_html("{} (not here)", links(one.animal)),
                 said,
                 one.ground,
+                SafeString(through),
                 percent(one.standing.contribution),
                 percent(one.standing.retained),
-                SafeString(through),
             ]
         )
     return Table(heads, rows)
 
 
-def _carriers(answers: Answers, report: LineReport, links: _Links) -> Table | None:
-    if not report.carriers:
+def _carriers(answers: Answers, carriers: Sequence[LineShare], links: _Links) -> Table | None:
+    if not carriers:
         return None
     pedigree = answers.descent.pedigree
     rows = [
@@ -211,7 +220,7 @@ def _carriers(answers: Answers, report: LineReport, links: _Links) -> Table | No
             if pedigree.is_founder[pedigree.index[one.animal]]
             else percent(answers.descent.inbreeding_of(one.animal)),
         ]
-        for one in report.carriers
+        for one in carriers
     ]
     heads = [Column("Animal"), Column("Share, and nine in ten between"), Column("Inbred", is_number=True)]
     return Table(heads, rows, is_cards=False)
@@ -228,17 +237,12 @@ def _pairs(report: LineReport, links: _Links) -> Table | None:
     if not report.pairs:
         return None
     heads = [
-        Column("Male"),
-        Column("Female"),
+        Column("Pair"),
         Column("Share of the young", is_number=True),
         Column("Their inbreeding", is_number=True),
         Column("Both grown"),
-        Column(""),
     ]
-    rows = [
-        [links(one.sire), links(one.dam), _pair_share(one), percent(one.inbreeding), _grown(one), _pair_link(one)]
-        for one in report.pairs
-    ]
+    rows = [[_pair_link(one, links), _pair_share(one), percent(one.inbreeding), _grown(one)] for one in report.pairs]
     return Table(heads, rows)
 
 
@@ -248,8 +252,15 @@ def _pair_share(one: LinePair) -> str:
     return f"{percent(one.share)}, {percent(one.at_least)} if a claim falls short"
 
 
-def _pair_link(one: LinePair) -> SafeString:
-    return format_html('<a href="{}?sire={}&amp;dam={}">What comes out</a>', reverse("pages:pair"), one.sire, one.dam)
+def _pair_link(one: LinePair, links: _Links) -> SafeString:
+    return format_html(
+        '<a href="{}?sire={}&amp;dam={}">{} with {}</a>',
+        reverse("pages:pair"),
+        one.sire,
+        one.dam,
+        links.name(one.sire),
+        links.name(one.dam),
+    )
 
 
 def _grown(one: LinePair) -> str:
@@ -274,27 +285,21 @@ def _years(report: LineReport) -> Table | None:
     if not report.years:
         return None
     heads = [
-        Column("Hatched"),
-        Column("Young", is_number=True),
-        Column("Mean share", is_number=True),
-        Column("Most", is_number=True),
-        Column("Still here", is_number=True),
-        Column("Their mean", is_number=True),
-        Column("Mean inbreeding", is_number=True),
+        Column("Year"),
+        *(Column(words, is_number=True) for words in ("Young", "Mean share", "Still here", "Their mean", "Inbred")),
     ]
     rows = [
         [
             str(one.year),
             f"{one.young}",
             percent(one.mean),
-            percent(one.most),
             f"{one.kept}",
             "—" if one.kept_mean is None else percent(one.kept_mean),
             percent(one.inbreeding),
         ]
         for one in report.years
     ]
-    return Table(heads, rows)
+    return Table(heads, rows, is_cards=False)
 
 
 def _figure(report: LineReport) -> Figure | None:
