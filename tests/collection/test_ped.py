@@ -41,6 +41,8 @@ def test_read_ped__remarks_tabs_line_ends_mark_and_families(tmp_path: Path) -> N
     assert found.notes == (
         "Lines with genotypes, which are not read: 1.",
         "Lines with a phenotype, which is not read: 1.",
+        "Names of families, which are not kept: 2.",
+        "Lines of remarks, which are not read: 2.",
         "Parents without a line of their own, added: 2.",
         "Animals whose id stands in several families, called family.individual: 2.",
     )
@@ -88,10 +90,19 @@ def test_write_ped__what_the_format_cannot_say_is_counted() -> None:
     found = write_ped(Collection.from_records(Records(animals)))
     assert found.text.splitlines()[3:] == ["1\tK\t0\tD\t0\t0", "1\tL\t0\tD\t0\t0", "1\tM\tA_1\tD\t0\t0"]
     assert found.notes == (
-        "Doubtful sires, written as unknown: 1 animals.",
+        "Animals with a doubtful sire, written as unknown: 1.",
         "Animals without a sire, written as with an unknown one: 1.",
         "Spaces in ids are written as _: A 1 as A_1.",
     )
+
+
+def test_write_ped__what_has_no_column_is_counted() -> None:
+    frames = {
+        "animals": [{"id": "S", "name": "Mortar", "hatched": "2016", "genes": "Clown"}, {"id": "K", "name": "Umber"}],
+        "lines": [{"animal": "S", "line": "Marrowfen", "share_low": "0.5", "share_high": "1"}],
+    }
+    found = write_ped(Collection.from_frames(frames))
+    assert found.notes == ("Not in the file: name (2), hatched (1), genes (1), lines (1).",)
 
 
 def test_write_ped__ids_that_would_fall_together() -> None:

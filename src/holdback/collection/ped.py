@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from holdback.collection.collection import Collection
+from holdback.collection.columns import TABLES
 from holdback.collection.model import NO_SIRE, Animal, Candidate, Records, Sex
 from holdback.errors import CollectionError, Fault
 
@@ -23,6 +24,10 @@ FAMILY = "1"
 _SEXES = {"1": Sex.MALE, "2": Sex.FEMALE, "0": Sex.UNKNOWN, "-9": Sex.UNKNOWN}
 _CODES = {Sex.MALE: "1", Sex.FEMALE: "2", Sex.UNKNOWN: "0"}
 _NO_PHENOTYPE = ("0", "-9")
+_NO_FAMILY = (FAMILY, UNKNOWN)
+
+_WRITTEN = ("id", "sex", "sire", "dam")
+"""Columns of the animals that the format can hold."""
 
 
 @dataclass(frozen=True)
@@ -105,9 +110,13 @@ def read_ped(source: str | Path) -> ReadPed:
     text, file = _text(source)
     faults: list[Fault] = []
     rows: list[_Row] = []
+    n_remarks = 0
     for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), start=1):
         cells = line.split()
-        if not cells or cells[0].startswith("#"):
+        if not cells:
+            continue
+        if cells[0].startswith("#"):
+            n_remarks += 1
             continue
         wrong = _wrong(cells)
         if wrong:
@@ -120,7 +129,7 @@ def read_ped(source: str | Path) -> ReadPed:
         faults.append(Fault("PED-020", "There is no animal in this file.", "Give one animal a line.", file=file))
     if faults:
         raise CollectionError(sorted(faults, key=lambda one: one.line))
-    return _read(rows, file)
+    return _read(rows, file, n_remarks=n_remarks)
 
 
 def write_ped(collection: Collection) -> WrittenPed:
@@ -134,8 +143,8 @@ def write_ped(collection: Collection) -> WrittenPed:
     Returns
     -------
     WrittenPed
-        Spaces in ids are written as ``_``. A doubtful sire, and none at all, are written as unknown; the notes say
-        how many.
+        Spaces in ids are written as ``_``. A doubtful sire, and none at all, are written as unknown. The notes say
+        how many, and count what the format has no column for.
 
     Raises
     ------
@@ -166,13 +175,29 @@ def _written_notes(collection: Collection, written: dict[str, str]) -> list[str]
     alone = sum(one.sires == (Candidate(NO_SIRE),) for one in collection.animals.values())
     doubtful = sum(bool(one.sires) and one.sire is None for one in collection.animals.values()) - alone
     if doubtful:
-        notes.append(f"Doubtful sires, written as unknown: {doubtful} animals.")
+        notes.append(f"Animals with a doubtful sire, written as unknown: {doubtful}.")
     if alone:
         notes.append(f"Animals without a sire, written as with an unknown one: {alone}.")
     changed = [f"{one} as {new}" for one, new in written.items() if one != new]
     if changed:
         notes.append(f"Spaces in ids are written as _: {', '.join(changed)}.")
+    counts = _not_written(collection)
+    if counts:
+        notes.append(f"Not in the file: {', '.join(f'{what} ({number})' for what, number in counts.items())}.")
     return notes
+
+
+def _not_written(collection: Collection) -> dict[str, int]:
+    """Filled cells of the animals and rows of the other tables that the format has no column for."""
+    records = collection.records
+    animals = next(table for table in TABLES if table.name == "animals")
+    counts = {
+        column.name: sum(getattr(one, column.field) != column.absent for one in records.animals)
+        for column in animals.columns
+        if column.name not in _WRITTEN
+    }
+    counts |= {table.name: len(getattr(records, table.name)) for table in TABLES if table is not animals}
+    return {what: number for what, number in counts.items() if number}
 
 
 def _text(source: str | Path) -> tuple[str, str]:
@@ -218,7 +243,7 @@ def _named_twice(rows: list[_Row], file: str) -> list[Fault]:
     return faults
 
 
-def _read(rows: list[_Row], file: str) -> ReadPed:
+def _read(rows: list[_Row], file: str, *, n_remarks: int) -> ReadPed:
     """Animals of lines that are all right."""
     named: dict[tuple[str, str], tuple[Sex, int]] = {(one.family, one.individual): (one.sex, one.line) for one in rows}
     n_listed = len(named)
@@ -249,15 +274,18 @@ def _read(rows: list[_Row], file: str) -> ReadPed:
         sires = () if father == UNKNOWN else (Candidate(ids[key[0], father]),)
         dam = None if mother == UNKNOWN else ids[key[0], mother]
         animals.append(Animal(ids[key], sex=sex, sires=sires, dam=dam))
-    notes = _read_notes(rows, n_added=len(named) - n_listed, n_renamed=sum(ids[key] != key[1] for key in ids))
+    n_renamed = sum(ids[key] != key[1] for key in ids)
+    notes = _read_notes(rows, n_added=len(named) - n_listed, n_renamed=n_renamed, n_remarks=n_remarks)
     return ReadPed(Records(tuple(animals)), tuple(line for _, line in named.values()), tuple(notes))
 
 
-def _read_notes(rows: list[_Row], *, n_added: int, n_renamed: int) -> list[str]:
+def _read_notes(rows: list[_Row], *, n_added: int, n_renamed: int, n_remarks: int) -> list[str]:
     """What was not read, or is called something else here."""
     told = (
         (sum(one.has_genotypes for one in rows), "Lines with genotypes, which are not read"),
         (sum(one.has_phenotype for one in rows), "Lines with a phenotype, which is not read"),
+        (len({one.family for one in rows} - {*_NO_FAMILY}), "Names of families, which are not kept"),
+        (n_remarks, "Lines of remarks, which are not read"),
         (n_added, "Parents without a line of their own, added"),
         (n_renamed, "Animals whose id stands in several families, called family.individual"),
     )

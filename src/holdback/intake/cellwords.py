@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from holdback.collection.model import Origin, Sex
 from holdback.intake.numbers import Unclear
@@ -126,11 +126,14 @@ class ParentWords:
         Weight of each candidate, or empty where none was typed.
     none : bool
         Whether the cell says that there was no sire.
+    exact : bool
+        Whether the names are ids of a file format, each an animal whether or not it has a row.
     """
 
     names: tuple[str, ...] = ()
     weights: tuple[float, ...] = ()
     none: bool = False
+    exact: bool = field(default=False, repr=False)
 
 
 def parent_words(text: str) -> ParentWords:

@@ -36,6 +36,7 @@ class Draft:
     row: int
     typed: dict[str, str] = field(default_factory=dict)
     id: str = ""
+    exact_id: bool = False
     name: str = ""
     sex: Sex | None = None
     hatched: PartialDate | None = None

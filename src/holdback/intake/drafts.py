@@ -53,6 +53,7 @@ def _take_id(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inqui
         told = written(inquiry.answer(asking, draft.row))
         draft.id = told.text if told else ""
         return
+    draft.exact_id = cell.exact
     fault = id_fault(cell.text)
     if not fault:
         draft.id = cell.text
@@ -183,6 +184,8 @@ def _take_parent(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, i
 
 def _candidates(draft: Draft, plan: ColumnPlan, cell: Cell, which: str, inquiry: Inquiry) -> ParentWords | None:
     """Candidates of a cell, None while it cannot be read."""
+    if cell.exact:
+        return ParentWords((cell.text,), exact=True)
     try:
         return cellwords.parent_words(cell.text)
     except Unclear as error:

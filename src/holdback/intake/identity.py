@@ -88,9 +88,9 @@ def _from_name(draft: Draft, recorded: Directory, inquiry: Inquiry, *, by_name_o
 
 
 def _other_case(draft: Draft, recorded: Directory) -> None:
-    """Take the id as it is on record where only the case differs."""
-    found = recorded.find(draft.id)
-    if len(found) == 1 and found[0].casefold() == draft.id.casefold():
+    """Take the id as it is on record where only the case differs, or what a pedigree file writes for a space."""
+    found = recorded.find_id(draft.id) if draft.exact_id else recorded.find(draft.id)
+    if len(found) == 1 and (draft.exact_id or found[0].casefold() == draft.id.casefold()):
         draft.remarks.append(f"“{draft.id}” is taken for {found[0]} on record.")
         draft.id = found[0]
 

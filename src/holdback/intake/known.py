@@ -58,6 +58,11 @@ def fold(text: str) -> str:
     return " ".join(text.casefold().split())
 
 
+def _joined(text: str) -> str:
+    """Text for comparing with the ids of a file that holds no spaces."""
+    return fold(text).replace(" ", "_")
+
+
 class Directory:
     """Animals by id and by name, of the sheet and of the records together."""
 
@@ -65,6 +70,7 @@ class Directory:
         self._ids: set[str] = set()
         self._folded: dict[str, dict[str, None]] = {}
         self._names: dict[str, dict[str, None]] = {}
+        self._joined: dict[str, dict[str, None]] = {}
         for animal_id, name in animals:
             self.add(animal_id, name)
 
@@ -72,12 +78,19 @@ class Directory:
         """Take an animal in."""
         self._ids.add(animal_id)
         self._folded.setdefault(fold(animal_id), {})[animal_id] = None
+        self._joined.setdefault(_joined(animal_id), {})[animal_id] = None
         if name:
             self._names.setdefault(fold(name), {})[animal_id] = None
 
     def __contains__(self, animal_id: str) -> bool:
         """Whether an id is taken."""
         return animal_id in self._ids
+
+    def find_id(self, text: str) -> tuple[str, ...]:
+        """Ids that a word of a pedigree file can mean: itself, else in other case or with ``_`` for its spaces."""
+        if text in self._ids:
+            return (text,)
+        return tuple(self._joined.get(_joined(text), ()))
 
     def find(self, text: str) -> tuple[str, ...]:
         """Ids that a text can mean: the id itself, an id in other case, a name, or a name with its id."""

@@ -27,6 +27,7 @@ class Household:
     drafts: Mapping[str, Draft]
     known: Known
     directory: Directory
+    recorded: Directory
     added: dict[str, Animal]
     added_for: dict[str, list[int]]
 
@@ -46,6 +47,12 @@ class Household:
         animal = self.known.animals.get(animal_id)
         return animal.hatched if animal else None
 
+    def wanted(self, animal_id: str, row: int) -> str:
+        """The id again, with the row noted that an added animal is needed for."""
+        if animal_id in self.added:
+            self.added_for[animal_id].append(row)
+        return animal_id
+
     def label(self, animal_id: str) -> str:
         """Name and id."""
         draft = self.drafts.get(animal_id)
@@ -62,7 +69,7 @@ def household(drafts: Sequence[Draft], known: Known) -> Household:
             by_id.setdefault(draft.id, draft)
     people = [(animal.id, animal.name) for animal in known.animals.values()]
     directory = Directory([*people, *((draft.id, draft.name) for draft in by_id.values())])
-    return Household(by_id, known, directory, {}, defaultdict(list))
+    return Household(by_id, known, directory, Directory(people), {}, defaultdict(list))
 
 
 def resolve_parents(drafts: Sequence[Draft], home: Household, inquiry: Inquiry) -> None:
@@ -96,8 +103,24 @@ def _resolved(
     """Ids of the candidates that are known or added."""
     if words is None:
         return ()
-    found = (_who(draft, which, name, home, inquiry) for name in words.names)
+    who = _by_id if words.exact else _who
+    found = (who(draft, which, name, home, inquiry) for name in words.names)
     return tuple(animal_id for animal_id in found if animal_id)
+
+
+def _by_id(draft: Draft, which: str, name: str, home: Household, inquiry: Inquiry) -> str:
+    """Id of a parent in a pedigree file; one without a line of its own that is not on record is added."""
+    ids = (name,) if name in home.directory else home.recorded.find_id(name)
+    if len(ids) > 1 or id_fault(name):
+        return _who(draft, which, name, home, inquiry)
+    return home.wanted(ids[0], draft.row) if ids else _added(draft, which, name, home)
+
+
+def _added(draft: Draft, which: str, name: str, home: Household) -> str:
+    """Id of a parent that is added with nothing but its sex."""
+    home.added[name] = Animal(id=name, sex=_SEX_OF[which])
+    home.directory.add(name, "")
+    return home.wanted(name, draft.row)
 
 
 def _who(draft: Draft, which: str, name: str, home: Household, inquiry: Inquiry) -> str:
@@ -105,7 +128,7 @@ def _who(draft: Draft, which: str, name: str, home: Household, inquiry: Inquiry)
     ids = home.directory.find(name)
     fitting = tuple(each for each in ids if home.sex(each) in (_SEX_OF[which], Sex.UNKNOWN)) or ids
     if len(fitting) == 1:
-        return fitting[0]
+        return home.wanted(fitting[0], draft.row)
     if fitting:
         return _which_of(draft, which, name, fitting, home=home, inquiry=inquiry)
     sex = _SEX_OF[which].value
@@ -132,10 +155,7 @@ def _who(draft: Draft, which: str, name: str, home: Household, inquiry: Inquiry)
     if answer == "unknown":
         draft.notes.append(f"{which.capitalize()}: {name}")
     if answer == "add":
-        home.added[name] = Animal(id=name, sex=_SEX_OF[which])
-        home.directory.add(name, "")
-        home.added_for[name].append(draft.row)
-        return name
+        return _added(draft, which, name, home)
     return ""
 
 

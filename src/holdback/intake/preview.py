@@ -147,6 +147,8 @@ class Preview:
         Parts of landing rows that do not land, such as a mass without a day.
     n_rows : int
         Filled rows under the heading; equals landing, waiting and left out rows together.
+    notes : tuple of str
+        What of the file is in no row.
     """
 
     landings: tuple[Landing, ...]
@@ -155,6 +157,7 @@ class Preview:
     left_out: tuple[Listed, ...]
     held: tuple[Listed, ...]
     n_rows: int
+    notes: tuple[str, ...] = ()
 
     @cached_property
     def landing_rows(self) -> tuple[Landing, ...]:

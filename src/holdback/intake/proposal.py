@@ -257,7 +257,7 @@ def _reason(field: Field, n_rows: int, cells: Sequence[Placed]) -> str:
     if field is Field.GENES:
         return "read as the trade writes it"
     if field in (Field.SIRE, Field.DAM):
-        return "matched by id or name"
+        return "matched by id" if all(placed.cell.exact for placed in cells) else "matched by id or name"
     if field is Field.PARENTS:
         return "sire first, dam second"
     if field is Field.PLACE:

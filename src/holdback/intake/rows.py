@@ -207,6 +207,7 @@ def _preview(
         left_out=tuple(sorted(left_out, key=lambda listed: listed.row)),
         held=tuple(held),
         n_rows=table.n_rows,
+        notes=table.sheet.notes,
     )
 
 

@@ -2,6 +2,7 @@
 
 CSV is read as UTF-8 and, where that fails, as Windows-1252; the delimiter is found from the lines. Workbooks (XLSX,
 ODS) are read from their stored values: a formula is never worked out, and one without a stored value is reported.
+A pedigree file (PED, FAM) becomes a sheet of ids, parents and sexes.
 """
 
 from __future__ import annotations
@@ -11,10 +12,12 @@ import datetime as dt
 import io
 import zipfile
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
+from holdback.collection import ped
 from holdback.collection.cells import number_text, unguarded
+from holdback.collection.model import Animal, Sex
 from holdback.errors import Fault, IntakeError
 
 CellValue = str | float | bool | dt.date | dt.datetime | None
@@ -29,7 +32,7 @@ MAX_UNPACKED_BYTES = 512 * 2**20
 MAX_ROWS = 200_000
 MAX_COLUMNS = 400
 
-SUFFIXES = (".csv", ".tsv", ".txt", ".xlsx", ".ods")
+SUFFIXES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", *ped.SUFFIXES)
 """Kinds of file that can be brought in."""
 
 _DELIMITERS = ",;\t|"
@@ -45,10 +48,13 @@ class Cell:
         What the keeper typed, blanks at the ends cut; numbers without a needless ``.0``, dates as YYYY-MM-DD.
     value : str, float, bool, date, datetime or None
         Value as stored; in CSV always text or None.
+    exact : bool
+        Whether the text is an id as a file format gives it: no word in it stands for unknown, or for several animals.
     """
 
     text: str = ""
     value: CellValue = None
+    exact: bool = field(default=False, repr=False)
 
 
 EMPTY = Cell()
@@ -85,6 +91,10 @@ class Sheet:
         How a CSV was read; empty for workbooks.
     hollow : tuple of (int, int)
         Row number and column index of formula cells without a stored value.
+    exact : bool
+        Whether a file format says what each row is: one heading, then nothing but animals.
+    notes : tuple of str
+        What of the file is not in the rows.
     """
 
     file: str
@@ -94,6 +104,8 @@ class Sheet:
     encoding: str = ""
     delimiter: str = ""
     hollow: tuple[tuple[int, int], ...] = ()
+    exact: bool = False
+    notes: tuple[str, ...] = ()
 
     @property
     def n_filled_rows(self) -> int:
@@ -107,7 +119,7 @@ def read_sheets(path: Path) -> tuple[Sheet, ...]:
     Parameters
     ----------
     path : Path
-        A .csv, .tsv, .txt, .xlsx or .ods file.
+        A .csv, .tsv, .txt, .xlsx, .ods, .ped or .fam file.
 
     Returns
     -------
@@ -118,12 +130,16 @@ def read_sheets(path: Path) -> tuple[Sheet, ...]:
     ------
     IntakeError
         ITK-001 unknown kind, ITK-002 too large, ITK-003 not readable, ITK-004 nothing in it.
+    CollectionError
+        PED-020 to PED-025, all faults of a pedigree file together.
     """
     suffix = path.suffix.lower()
     if suffix not in SUFFIXES:
         raise _refusal("ITK-001", f"{suffix or 'no ending'!r} is not a kind of sheet read here.", path, _KINDS)
     if path.stat().st_size > MAX_BYTES:
         raise _refusal("ITK-002", f"The file is larger than {MAX_BYTES // 2**20} MB.", path, "Split it.")
+    if suffix in ped.SUFFIXES:
+        return (_pedigree(path),)
     sheets = _workbook(path) if suffix in (".xlsx", ".ods") else (sheet_from_bytes(path.read_bytes(), path.name),)
     held = tuple(sheet for sheet in sheets if sheet.n_filled_rows)
     if not held:
@@ -216,6 +232,27 @@ def _squared(rows: Iterable[tuple[int, Sequence[Cell]]], file: str) -> tuple[She
         what = f"{len(kept):,} rows and {width:,} columns are more than {MAX_ROWS:,} and {MAX_COLUMNS}."
         raise _refusal("ITK-002", what, Path(file), "Split it.")
     return tuple(SheetRow(number, tuple(cells[:width]) + (EMPTY,) * (width - len(cells))) for number, cells in kept)
+
+
+def _pedigree(path: Path) -> Sheet:
+    """Sheet of a pedigree file, its animals numbered by their lines.
+
+    A parent without a line of its own gets no row: there is none to show. Its young name it.
+    """
+    found = ped.read_ped(path)
+    # Only such parents stand on the line of another, and they come last.
+    n_rows = len(set(found.lines))
+    heading = [Cell(name, name) for name in ("id", "sire", "dam", "sex")]
+    animals = zip(found.lines[:n_rows], found.records.animals[:n_rows], strict=True)
+    rows = [(line, _pedigree_cells(animal)) for line, animal in animals]
+    return Sheet(path.name, "", _squared([(0, heading), *rows], path.name), exact=True, notes=found.notes)
+
+
+def _pedigree_cells(animal: Animal) -> list[Cell]:
+    """Id, sire, dam and sex; empty where not known."""
+    ids = [Cell(text, text, exact=True) if text else EMPTY for text in (animal.id, animal.sire, animal.dam)]
+    known = animal.sex is not Sex.UNKNOWN
+    return [*ids, Cell(animal.sex.value, animal.sex.value) if known else EMPTY]
 
 
 def _workbook(path: Path) -> tuple[Sheet, ...]:

@@ -106,6 +106,8 @@ def find_table(sheet: Sheet) -> Table:
         ITK-005 if no row of data is found under a heading.
     """
     filled = [row for row in sheet.rows if row.filled]
+    if sheet.exact:
+        return Table(sheet, _columns(sheet, None, filled[0], filled[1:]), tuple(filled[1:]))
     first, last = _heading_rows(sheet, filled)
     upper = filled[first] if first < last else None
     columns = _columns(sheet, upper, filled[last], filled[last + 1 :])
