@@ -166,6 +166,7 @@ def test_inbreeding__of_a_large_pedigree(doubtful: bool, compiled: bool, monkeyp
     else:
         monkeypatch.setattr(importlib.util, "find_spec", lambda name: None)
     monkeypatch.setattr(module, "TABLE_BELOW", 200)
+    monkeypatch.setattr(module, "COMPILED_FROM", 200)
     pedigree = large(doubtful=doubtful)
     assert pedigree.is_plain is not doubtful
     table, n = relationship(pedigree), len(pedigree)

@@ -27,6 +27,9 @@ FloatArray = npt.NDArray[np.float64]
 TABLE_BELOW = 2000
 """Number of nodes below which the whole table is made: faster than any other way, and no compiled code is loaded."""
 
+COMPILED_FROM = 10_000
+"""Nodes from which compiled code is loaded: loading it takes longer than walking up the ancestors of fewer."""
+
 _COLUMN_CELLS = 8_000_000
 """Cells of one block of columns where the table is too large."""
 
@@ -85,13 +88,13 @@ def inbreeding(pedigree: Pedigree) -> FloatArray:
 
     Notes
     -----
-    By the table below `TABLE_BELOW` nodes. Above, by compiled code where numba is installed and every animal has two
-    certain or unknown parents; else by `walk`, which is slower.
+    By the table below `TABLE_BELOW` nodes. From `COMPILED_FROM`, by compiled code where numba is installed and every
+    animal has two certain or unknown parents. Else by `walk`.
     """
     if len(pedigree) < TABLE_BELOW:
         found: FloatArray = relationship(pedigree).diagonal() - 1.0
         return found
-    if pedigree.is_plain and importlib.util.find_spec("numba") is not None:
+    if len(pedigree) >= COMPILED_FROM and pedigree.is_plain and importlib.util.find_spec("numba") is not None:
         from holdback.descent.inbreeding_fast import inbreeding_fast
 
         return inbreeding_fast(pedigree.parents)
