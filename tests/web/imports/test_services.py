@@ -49,6 +49,23 @@ def test_stage__proposes_and_changes_nothing() -> None:
     assert not Change.objects.exists()
 
 
+def test_stage__fault_names_the_file_as_the_keeper_calls_it() -> None:
+    with pytest.raises(IntakeError, match=r"ITK-004 empty list.csv: "):
+        staged("\n,,\n", name="empty list.csv")
+
+
+def test_commit__pedigree_keeps_what_is_on_record() -> None:
+    landed()
+    batch = services.preview(staged("1 22-11 0 0 0 0\n1 16-01 0 0 1 0\n1 23-01 16-01 22-11 1 0\n", name="x.ped"))
+    assert (batch.summary["created"], batch.summary["changed"], batch.summary["unchanged"]) == (1, 0, 2)
+    services.commit(batch, who="Wren", expected=batch.summary["mark"])
+    umber = Animal.objects.get(tag="22-11")
+    assert (umber.name, umber.sex, umber.genes_text) == ("Umber", "female", "Enchi 50% het Clown")
+    assert umber.dam is not None
+    assert umber.candidate_sires.filter(sire__tag="16-01").exists()
+    assert Animal.objects.get(tag="23-01").dam == umber
+
+
 def test_stage__file_that_cannot_be_read_leaves_nothing(settings: Any, tmp_path: Path) -> None:
     settings.HOLDBACK_DATA = tmp_path
     with pytest.raises(IntakeError, match="ITK-001"):

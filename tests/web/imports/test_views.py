@@ -79,6 +79,36 @@ def test_batch__shows_columns_questions_and_rows(opened: Client) -> None:
     assert not Animal.objects.exists()
 
 
+def test_start__offers_every_kind_of_file(opened: Client) -> None:
+    page = opened.get(reverse("imports:start")).content.decode()
+    assert 'accept=".csv,.tsv,.txt,.xlsx,.ods,.ped,.fam,.zip"' in page
+
+
+def test_batch__pedigree_shows_notes_and_parents_and_lands(opened: Client) -> None:
+    batch = brought(opened, "1 16-01 0 0 1 0\n1 22-11 16-01 19-01 2 0 A A\n", "barn.fam")
+    text = page(opened, batch)
+    assert "2 rows are ready, none waits." in text
+    assert "Lines with genotypes, which are not read: 1." in text
+    assert "Parents without a line of their own, added: 1." in text
+    assert "New. Sire: 16-01. Dam: 19-01." in text
+    assert not Animal.objects.exists()
+    batch.refresh_from_db()
+    text = post(opened, "land", batch, {"mark": batch.summary["mark"]})
+    assert "3 animals new" in text
+    assert "Lines with genotypes, which are not read: 1." in text
+    assert Animal.objects.filter(removed_at__isnull=True).count() == 3
+
+
+def test_start__faults_of_a_pedigree_are_told_with_their_lines(opened: Client) -> None:
+    file = SimpleUploadedFile("barn.fam", b"1 A 0 0 1 0\n1 B 0\n1 C 0 0 m 0\n")
+    response = opened.post(reverse("imports:start"), {"file": file})
+    assert response.status_code == 422
+    text = words(response.content)
+    assert "barn.fam line 2" in text
+    assert "barn.fam line 3" in text
+    assert not ImportBatch.objects.exists()
+
+
 def test_batch__answered_landed_and_taken_back(opened: Client) -> None:
     batch = brought(opened)
     page(opened, batch)

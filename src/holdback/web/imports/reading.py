@@ -175,6 +175,7 @@ def summary_of(preview: Preview) -> dict[str, Any]:
             }
             for question in preview.questions
         ],
+        "notes": list(preview.notes),
         "mark": mark_of(preview),
     }  # fmt: skip
 

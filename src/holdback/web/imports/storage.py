@@ -16,6 +16,9 @@ from holdback.web.imports.models import ImportBatch
 
 _CHUNK = 1 << 20
 
+STEM = "brought-in"
+"""Name of every stored file, before its ending."""
+
 
 class Readable(Protocol):
     """Anything that gives bytes: an open file, an upload."""
@@ -38,7 +41,7 @@ def folder_of(batch: ImportBatch) -> Path:
 def stored(batch: ImportBatch) -> Path:
     """The stored file, or the stored folder of a collection."""
     suffix = "" if batch.source == "collection" else Path(batch.file_name).suffix.lower()
-    return folder_of(batch) / f"brought-in{suffix}"
+    return folder_of(batch) / f"{STEM}{suffix}"
 
 
 def keep(batch: ImportBatch, stream: Readable) -> Path:
@@ -49,7 +52,7 @@ def keep(batch: ImportBatch, stream: Readable) -> Path:
     IntakeError
         ITK-002 if it is larger than a file may be.
     """
-    path = folder_of(batch) / f"brought-in{Path(batch.file_name).suffix.lower()}"
+    path = folder_of(batch) / f"{STEM}{Path(batch.file_name).suffix.lower()}"
     size = 0
     with path.open("wb") as out:
         while part := stream.read(_CHUNK):

@@ -34,6 +34,8 @@ class FileReport:
         Id of the import, to take it back; empty where nothing landed.
     other_sheets : sequence of str
         Sheets of the file that were not read.
+    notes : sequence of str
+        What of the file is in no row.
     """
 
     file: str
@@ -45,6 +47,7 @@ class FileReport:
     held: Sequence[Mapping[str, Any]] = ()
     batch: str = ""
     other_sheets: Sequence[str] = ()
+    notes: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -85,7 +88,7 @@ class ImportReport:
                 {
                     "file": one.file, "sheet": one.sheet, "counts": dict(one.counts), "batch": one.batch,
                     "questions": [dict(question) for question in one.questions],
-                    "other_sheets": list(one.other_sheets),
+                    "other_sheets": list(one.other_sheets), "notes": list(one.notes),
                 }
                 for one in self.files
             ],
@@ -106,6 +109,7 @@ def _file_lines(one: FileReport, *, dry_run: bool) -> list[str]:
         f"{name}: {counts['landed']} of {counts['rows']} rows {verb}: {counts['created']} animals new, "
         f"{counts['changed']} changed, {counts['unchanged']} as they were; {counts['measurements']} measurements."
     ]
+    lines += [f"  note: {note}" for note in one.notes]
     if one.other_sheets:
         lines.append(f"Not read: {', '.join(one.other_sheets)}. Name one with sheet = in the answers file.")
     for question in one.questions:
@@ -171,7 +175,7 @@ def import_files(
     Parameters
     ----------
     paths : sequence of Path
-        Sheets (.csv, .xlsx, .ods), workbooks or zips of a collection, collection folders.
+        Sheets (.csv, .xlsx, .ods), pedigrees (.ped, .fam), workbooks or zips of a collection, collection folders.
     answers : Path, optional
         TOML file with columns and answers; it goes for all the files.
     dry_run : bool
@@ -251,4 +255,5 @@ def _report(batch: ImportBatch) -> FileReport:
         held=rows["held"],
         batch="" if batch.is_open else str(batch.log_batch),
         other_sheets=[name for name in batch.sheet_names if name != batch.sheet_name],
+        notes=batch.summary.get("notes", ()),
     )

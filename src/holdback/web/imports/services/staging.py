@@ -23,7 +23,7 @@ def stage(file: Path | storage.Readable, *, who: str, file_name: str = "", sheet
     Parameters
     ----------
     file : Path or binary file
-        A sheet, a workbook, a zipped collection folder, or (as a path) a collection folder.
+        A sheet, a workbook, a pedigree file, a zipped collection folder, or (as a path) a collection folder.
     who : str
         Who brings it in.
     file_name : str
@@ -36,18 +36,27 @@ def stage(file: Path | storage.Readable, *, who: str, file_name: str = "", sheet
     IntakeError
         ITK-001 to ITK-007 if the file cannot be read.
     CollectionError
-        With all faults of a collection folder.
+        With all faults of a collection folder or a pedigree file.
     """
     shown = Path(file_name or (file.name if isinstance(file, Path) else "")).name
     batch = ImportBatch(file_name=shown[:255], who=who)
     try:
         _take(batch, file)
         _read(batch, sheet_name)
-    except (HoldbackError, OSError):
+    except HoldbackError as error:
+        storage.forget(batch)
+        raise _about(error, shown) from error
+    except OSError:
         storage.forget(batch)
         raise
     batch.save()
     return batch
+
+
+def _about(error: HoldbackError, file_name: str) -> HoldbackError:
+    """The same error about the file as the keeper calls it, not as it is stored."""
+    faults = [replace(one, file=file_name) if Path(one.file).stem == storage.STEM else one for one in error.faults]
+    return type(error)(faults)
 
 
 def _take(batch: ImportBatch, file: Path | storage.Readable) -> None:

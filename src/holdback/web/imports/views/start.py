@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from holdback.collection.collection import Collection
 from holdback.errors import Fault, HoldbackError
+from holdback.intake.sheets import SUFFIXES
 from holdback.web.imports import services
 from holdback.web.imports.models import ImportBatch
 from holdback.web.pages.keeper import writer
@@ -20,6 +21,9 @@ from holdback.web.records.queries import present_animals
 
 SHOWN = 12
 """Earlier files listed."""
+
+KINDS = ",".join((*SUFFIXES, ".zip"))
+"""Endings that the choice of a file offers."""
 
 _EXPORTS: dict[str, tuple[str, Callable[[Path], Collection]]] = {
     "folder": ("holdback-{day}.zip", services.export_zip),
@@ -44,6 +48,7 @@ def start(request: HttpRequest) -> HttpResponse:
                 return redirect("imports:batch", key=batch.pk)
     context = {
         "room": "Import",
+        "kinds": KINDS,
         "faults": faults[:SHOWN],
         "n_faults": len(faults),
         "earlier": ImportBatch.objects.all()[:SHOWN],
@@ -64,7 +69,8 @@ def export(request: HttpRequest, kind: str) -> HttpResponse:
         try:
             write(path)
         except HoldbackError as error:
-            context = {"room": "Import", "faults": error.faults[:SHOWN], "n_faults": len(error.faults), "earlier": ()}
+            faults = error.faults
+            context = {"room": "Import", "kinds": KINDS, "faults": faults[:SHOWN], "n_faults": len(faults)}
             return render(request, "imports/start.html", context, status=422)
         response = HttpResponse(path.read_bytes(), content_type="application/octet-stream")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
