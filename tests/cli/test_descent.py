@@ -64,3 +64,33 @@ def test_shares__carriers(capsys: pytest.CaptureFixture[str]) -> None:
 def test_shares__unknown_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["shares", "--line", "Nowhere", *FROM]) == 1
     assert "Lines on record: Marrowfen" in capsys.readouterr().err
+
+
+def test_shares__of_a_line_says_what_is_left(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shares", "--line", "marrowfen", *FROM, "--json"]) == 0
+    line = json.loads(capsys.readouterr().out)["line"]
+    assert {one["animal"] for one in line["founders"]} == {"16-01", "16-02", "18-01"}
+    assert line["missing"] == ["16-02", "18-01"]
+    assert all(one["inbreeding"] <= 0.125 for one in line["pairs"])
+    assert main(["shares", "--line", "Marrowfen", *FROM]) == 0
+    printed = " ".join(capsys.readouterr().out.split())
+    assert "carry nothing of Peat 16-02 and Cinder 18-01" in printed
+    assert "through nobody here" in printed, "Cinder has no young"
+
+
+def test_backcross__table(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["backcross", "--generations", "2", "--from-year", "2027", "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)["rows"]
+    assert [row["recurrent_share"] for row in rows] == [0.5, 0.75, 0.875]
+    # one animal bred back to again and again: Falconer & Mackay table 5.1, from memory
+    assert [row["inbreeding"] for row in rows] == [0.0, 0.25, 0.375]
+    assert [row["year"] for row in rows] == [2027, 2030, 2033]
+    assert rows[0]["stretch_cm"] is None
+    assert rows[1]["stretch_cm"] > rows[2]["stretch_cm"] > 0
+    assert main(["backcross"]) == 0
+    assert "back 5" in capsys.readouterr().out
+
+
+def test_backcross__says_what_is_wrong(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["backcross", "--generations", "-1"]) == 1
+    assert "PED-014" in capsys.readouterr().err

@@ -49,6 +49,7 @@ def argument_parser() -> argparse.ArgumentParser:
         _sires,
         _kin,
         _shares,
+        _backcross,
         _prove,
         _test_breed,
         _check,
@@ -138,6 +139,13 @@ def _shares(commands: Commands) -> None:
     _add_from(command)
 
 
+def _backcross(commands: Commands) -> None:
+    command = _command(commands, "backcross", "backcross", "Where breeding back to a line leads, cross by cross.")
+    command.add_argument("--generations", type=int, metavar="N", default=5, help="backcrosses to show (5)")
+    command.add_argument("--from-year", type=float, metavar="YEAR", help="year in which the first cross hatches")
+    _add_from(command)
+
+
 def _prove(commands: Commands) -> None:
     command = _command(commands, "prove", "prove", "How the look of an odd animal is passed on, by its young so far.")
     command.add_argument("animal", metavar="ANIMAL", help="the odd animal: id or name")
@@ -167,8 +175,13 @@ def _check(commands: Commands) -> None:
 
 
 def _import(commands: Commands) -> None:
-    command = _command(commands, "import", "importing", "Bring in sheets (CSV, XLSX, ODS) or a collection folder.")
-    command.add_argument("files", metavar="FILE", nargs="+", help="a sheet or a collection folder")
+    command = _command(
+        commands,
+        "import",
+        "importing",
+        "Bring in sheets (CSV, XLSX, ODS), pedigrees (PED, FAM) or a collection folder.",
+    )
+    command.add_argument("files", metavar="FILE", nargs="+", help="a sheet, a pedigree or a collection folder")
     command.add_argument(
         "--answers", metavar="FILE", help="answers to the questions, as the command printed them (TOML)"
     )
@@ -176,8 +189,13 @@ def _import(commands: Commands) -> None:
 
 
 def _export(commands: Commands) -> None:
-    command = _command(commands, "export", "exporting", "Write all records to a collection folder or an XLSX file.")
-    command.add_argument("target", metavar="TARGET", help="a new folder, or a file that ends in .xlsx")
+    command = _command(
+        commands,
+        "export",
+        "exporting",
+        "Write all records to a collection folder or an XLSX file, or the pedigree alone.",
+    )
+    command.add_argument("target", metavar="TARGET", help="a new folder, or a file that ends in .xlsx, .ped or .fam")
     command.add_argument(
         "--exact-places", action="store_true", help="write exact coordinates too; else to a tenth of a degree"
     )

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from holdback.answers import Answers
-    from holdback.answers.descent import LineShare
+    from holdback.answers.descent import LineReport, LineShare
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -23,11 +23,53 @@ def run(arguments: argparse.Namespace) -> int:
     answers = answers_from(arguments.folder)
     found = shares_asked(answers, arguments.animals, line=arguments.line, above=above)
     if arguments.json:
-        print_json(shares_as_json(found, above))
+        report = {"line": _report(answers, arguments).as_json()} if _is_of_line(arguments) else {}
+        print_json(shares_as_json(found, above) | report)
     else:
         lines = dict.fromkeys(one.line for shares in found.values() for one in shares)
         _print(answers, found, list(lines), above, is_all=not arguments.animals)
+        if _is_of_line(arguments):
+            _print_report(answers, _report(answers, arguments))
     return 0
+
+
+def _is_of_line(arguments: argparse.Namespace) -> bool:
+    """Whether a line is asked about, and no animal."""
+    return bool(arguments.line) and not arguments.animals
+
+
+def _report(answers: Answers, arguments: argparse.Namespace) -> LineReport:
+    """What there is to say of the line asked about."""
+    return answers.descent.line(answers.descent.line_named(arguments.line))
+
+
+def _print_report(answers: Answers, report: LineReport) -> None:
+    """Print what is left of each founder, and which pairs would help."""
+    from holdback.answers.descent.names import listed, named, percent
+
+    def name(animal: str) -> str:
+        return named(answers.collection, animal)
+
+    print("\nFounders")
+    for one in report.founders:
+        through = listed([name(young) for young in one.through]) or "nobody here"
+        print_wrapped(
+            f"{name(one.animal)}: {percent(one.standing.contribution)} of the carriers; without it "
+            f"{percent(one.standing.retained)} of its genes are left here, through {through}.",
+            indent="  ",
+        )
+    if report.top and report.missing:
+        best = listed([name(one) for one in report.top[:3]])
+        print_wrapped(
+            f"{best}, with the most of the line, carry nothing of {listed([name(one) for one in report.missing])}."
+        )
+    print("\nPairs that give the most, young at most as inbred as those of half sibs; looks, health and age are yours")
+    for pair in report.pairs:
+        print(
+            f"  {percent(pair.share):>7}  inbred {percent(pair.inbreeding):>6}  {name(pair.sire)} with {name(pair.dam)}"
+        )
+    if not report.pairs:
+        print("  none")
 
 
 def _print(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -177,6 +177,33 @@ class LineReport:
     pairs: tuple[LinePair, ...]
     blocked: int
     clashes: tuple[Clash, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Founders with what is left of each, pairs, years and the numbers of the line."""
+        return {
+            "founders": [
+                {
+                    "animal": one.animal,
+                    "share_low": one.low,
+                    "share_high": one.high,
+                    "ground": one.ground,
+                    "here": one.is_here,
+                    "contribution": one.standing.contribution,
+                    "left_without_it": one.standing.retained,
+                    "left_se": one.standing.retained_se,
+                    "at_risk": one.standing.at_risk,
+                    "through": list(one.through),
+                }
+                for one in self.founders
+            ],
+            "pairs": [asdict(one) for one in self.pairs],
+            "blocked": self.blocked,
+            "top": list(self.top),
+            "missing": list(self.missing),
+            "effective_founders": self.effective_founders,
+            "genome_equivalents": self.genome_equivalents,
+            "years": [asdict(one) for one in self.years],
+        }
 
 
 def line_report(descent: Descent, line: str) -> LineReport:

@@ -17,6 +17,7 @@ _WORDS = {
     "no_sire": "A clutch has no sire",
     "second_division": "No sire, dam with one copy: a young has one too",
     "mixed_clutch": "A clutch has more than one sire",
+    "line_unclaimed": "An animal that nobody calls of a line is of it",
 }
 
 
