@@ -96,6 +96,11 @@ def test_export__never_overwrites(folder: str, capsys: pytest.CaptureFixture[str
     assert "is there already" in capsys.readouterr().err
 
 
+def test_export__file_in_a_folder_that_is_not_there(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["export", "no-such-folder/x.fam", "--from", folder]) == 1
+    assert capsys.readouterr().err.startswith("CLI-001: There is no folder 'no-such-folder'.")
+
+
 def test_import__missing_file_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["import", "no-such.xlsx"]) == 1
     assert "no-such.xlsx" in capsys.readouterr().err

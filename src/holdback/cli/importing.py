@@ -1,4 +1,4 @@
-"""`holdback import`: sheets and collection folders into the database."""
+"""`holdback import`: sheets, pedigree files and collection folders into the database."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def run(arguments: argparse.Namespace) -> int:
     if missing:
         raise IntakeError(
             [
-                Fault("CLI-002", f"There is no file {name!r}.", "Name a sheet or a folder.", value=name)
+                Fault("CLI-002", f"There is no file {name!r}.", "Name a sheet, a pedigree or a folder.", value=name)
                 for name in missing
             ]
         )
