@@ -61,3 +61,29 @@ def test_laying_day__goes_back_from_hatching() -> None:
     assert laying_day(None, PartialDate(2024, 6, 30)) == dt.date(2024, 5, 1)
     assert laying_day(PartialDate(2024, 5, 2), PartialDate(2024, 6, 30)) == dt.date(2024, 5, 2)
     assert laying_day(None, PartialDate(2024)) is None
+
+
+def _two_clutches(mated: list[tuple[str, str]]) -> Collection:
+    return Collection.from_frames(
+        {
+            "animals": [
+                {"id": "F", "sex": "female"},
+                {"id": "G", "sex": "female"},
+                {"id": "K", "sex": "male", "dam": "F", "clutch": "C"},
+                {"id": "L", "sex": "male", "dam": "G", "clutch": "E"},
+                {"id": "Y", "sex": "male", "hatched": "2024-06-01"},
+            ],
+            "clutches": [{"id": "E", "dam": "G", "laid": "2024-05-02"}, {"id": "C", "dam": "F", "laid": str(LAID)}],
+            "matings": [{"dam": dam, "sire": male, "together": "2024-02-01"} for dam, male in mated],
+        }
+    )
+
+
+def test_family__takes_no_young_of_the_clutch_for_its_sire() -> None:
+    family = Family.from_collection(_two_clutches([("F", "K"), ("F", "Y")]))
+    assert {one.animal for brood in family.broods for one in brood.sires} == {UNKNOWN_SIRE}
+
+
+def test_family__of_two_that_may_each_be_the_sire_of_the_other_takes_that_of_the_earlier_clutch() -> None:
+    family = Family.from_collection(_two_clutches([("F", "L"), ("G", "K")]))
+    assert {brood.key: brood.sires[0].animal for brood in family.broods} == {"C": "L", "E": UNKNOWN_SIRE}

@@ -6,8 +6,9 @@ brood.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+import datetime as dt
+from collections.abc import Iterable, Mapping, Set
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from holdback.collection.collection import Collection
@@ -100,7 +101,8 @@ class Family:
         -----
         Young of one clutch with the same candidate sires are one brood. Without a clutch, young of the same dam, sires
         and hatch date are. Where no sire is recorded, the males that the dam was put to are candidates (see
-        `sires_by_matings`). Weight that the candidates leave over belongs to a male that is not on record.
+        `sires_by_matings`), but none that descends from the young itself. Weight that the candidates leave over belongs
+        to a male that is not on record.
         """
         mixed = frozenset(each_egg)
         groups: dict[tuple[str, str, str | None, tuple[Candidate, ...]], list[Animal]] = {}
@@ -115,8 +117,6 @@ class Family:
             while key in taken:
                 key += "'"
             taken.add(key)
-            if not sires and dam is not None:
-                sires = _by_matings(collection, young[0], dam, stored_sperm)
             broods.append(
                 Brood(
                     key=key,
@@ -126,7 +126,11 @@ class Family:
                     each_egg=key in mixed,
                 )
             )
-        return cls({animal.id: animal.sex for animal in collection.animals.values()}, tuple(broods))
+        unsaid = {brood.key for brood, (_, _, dam, sires) in zip(broods, groups, strict=True) if dam and not sires}
+        return cls(
+            {animal.id: animal.sex for animal in collection.animals.values()},
+            _with_sires_by_matings(collection, tuple(broods), unsaid, stored_sperm),
+        )
 
     def brood_of(self, animal: str) -> Brood | None:
         """Brood that an animal hatched in, None for a founder."""
@@ -181,11 +185,51 @@ class Family:
         return tuple(tuple(piece) for piece in pieces.values())
 
 
-def _by_matings(collection: Collection, young: Animal, dam: str, stored_sperm: float) -> tuple[Candidate, ...]:
-    """Candidate sires of a young by the matings of its dam; empty where its date or the matings are not known."""
+def _with_sires_by_matings(
+    collection: Collection, broods: tuple[Brood, ...], unsaid: Set[str], stored_sperm: float
+) -> tuple[Brood, ...]:
+    """Broods with candidate sires by matings where no sire is recorded, the earliest clutch first."""
+    waiting = []
+    for brood in broods:
+        laid = _laid(collection, collection.animals[brood.young[0]]) if brood.key in unsaid else None
+        if laid is not None:
+            waiting.append((laid, brood.key, brood))
+    below: dict[str, set[str]] = {}
+    for brood in broods if waiting else ():
+        _put_below(below, brood)
+    found: dict[str, Brood] = {}
+    for laid, key, brood in sorted(waiting, key=lambda one: one[:2]):
+        assert brood.dam is not None, "only a dam on record was put to a male"
+        younger = _descendants(below, brood.young)
+        sires = sires_by_matings(collection, brood.dam, laid, stored_sperm=stored_sperm, never=younger)
+        found[key] = replace(brood, sires=weighed(sires))
+        _put_below(below, found[key])
+    return tuple(found.get(brood.key, brood) for brood in broods)
+
+
+def _laid(collection: Collection, young: Animal) -> dt.date | None:
+    """Day on which the clutch of a young was laid; None where its date is not known."""
     clutch = collection.clutches.get(young.clutch or "")
-    laid = laying_day(clutch.laid if clutch else None, (clutch.hatched if clutch else None) or young.hatched)
-    return () if laid is None else sires_by_matings(collection, dam, laid, stored_sperm=stored_sperm)
+    return laying_day(clutch.laid if clutch else None, (clutch.hatched if clutch else None) or young.hatched)
+
+
+def _put_below(below: dict[str, set[str]], brood: Brood) -> None:
+    """Add the young of a brood to those of its possible parents."""
+    for parent in (brood.dam, *(one.animal for one in brood.sires)):
+        if parent is not None:
+            below.setdefault(parent, set()).update(brood.young)
+
+
+def _descendants(below: Mapping[str, Set[str]], animals: Iterable[str]) -> frozenset[str]:
+    """Some animals and all that may descend from them."""
+    seen: set[str] = set()
+    stack = list(animals)
+    while stack:
+        one = stack.pop()
+        if one not in seen:
+            seen.add(one)
+            stack.extend(below.get(one, ()))
+    return frozenset(seen)
 
 
 def weighed(sires: tuple[Candidate, ...]) -> tuple[Candidate, ...]:

@@ -7,6 +7,7 @@ possible (common practice, no source). The weights are assumptions; the genes of
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Set
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import Candidate, PartialDate
@@ -22,7 +23,9 @@ NOT_ON_RECORD = 0.07
 """Weight of a male whose mating nobody wrote down (an assumption)."""
 
 
-def sires_by_matings(collection: Collection, dam: str, laid: dt.date, *, stored_sperm: float) -> tuple[Candidate, ...]:
+def sires_by_matings(
+    collection: Collection, dam: str, laid: dt.date, *, stored_sperm: float, never: Set[str] = frozenset()
+) -> tuple[Candidate, ...]:
     """Candidate sires of a clutch, likeliest first; empty where no mating of the dam is recorded that could matter.
 
     Parameters
@@ -35,6 +38,8 @@ def sires_by_matings(collection: Collection, dam: str, laid: dt.date, *, stored_
         Day of laying.
     stored_sperm : float
         Weight of the males of the season before, in [0, 1).
+    never : set of str
+        Males that cannot be, such as the young of the clutch; so is one that hatched after laying.
 
     Notes
     -----
@@ -45,7 +50,10 @@ def sires_by_matings(collection: Collection, dam: str, laid: dt.date, *, stored_
     before: dict[str, dt.date] = {}
     for mating in collection.matings_of(dam):
         day = mating.apart or mating.together
-        if mating.dam != dam or day is None:
+        if mating.dam != dam or day is None or mating.sire in never:
+            continue
+        hatched = collection.animals[mating.sire].hatched
+        if hatched is not None and hatched.earliest >= laid:
             continue
         age = (laid - day.earliest).days
         if 0 <= age <= SEASON_DAYS:
