@@ -95,11 +95,11 @@ def test_import__pedigree_notes_and_a_dry_run_that_changes_nothing(
     printed = words(capsys)
     assert "1 of 1 rows would land: 3 animals new" in printed
     assert "note: Lines with genotypes, which are not read: 1." in printed
-    assert "note: Parents without a line of their own, added: 2." in printed
+    assert "note: Parents without a line of their own, taken as animals: 2." in printed
     assert not Change.objects.exists()
     assert main(["import", str(tmp_path / "barn.ped"), "--json"]) == 0
     (file,) = json.loads(capsys.readouterr().out)["files"]
-    assert file["notes"][-1] == "Parents without a line of their own, added: 2."
+    assert file["notes"][-1] == "Parents without a line of their own, taken as animals: 2."
     assert set(collection_of_records().animals) == {"K", "S", "D"}
 
 

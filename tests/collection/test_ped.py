@@ -43,7 +43,7 @@ def test_read_ped__remarks_tabs_line_ends_mark_and_families(tmp_path: Path) -> N
         "Lines with a phenotype, which is not read: 1.",
         "Names of families, which are not kept: 2.",
         "Lines of remarks, which are not read: 2.",
-        "Parents without a line of their own, added: 2.",
+        "Parents without a line of their own, taken as animals: 2.",
         "Animals whose id stands in several families, called family.individual: 2.",
     )
     assert len(Collection.from_records(found.records).animals) == 7

@@ -40,7 +40,7 @@ def test_read_sheets__pedigree_is_ids_parents_and_sexes_by_line(tmp_path: Path) 
     assert sheet.notes == (
         "Lines with genotypes, which are not read: 1.",
         "Lines of remarks, which are not read: 1.",
-        "Parents without a line of their own, added: 1.",
+        "Parents without a line of their own, taken as animals: 1.",
     )
 
 
@@ -53,7 +53,7 @@ def test_read_rows__parents_without_a_line_are_added_and_nothing_is_asked(tmp_pa
         (1, "K", "female", "S", "D"),
         (2, "L", "unknown", "S", "K"),
     ]
-    assert found.notes == ("Parents without a line of their own, added: 2.",)
+    assert found.notes == ("Parents without a line of their own, taken as animals: 2.",)
 
 
 @pytest.mark.parametrize("word", ["x", "na", "-", "?", "unknown", "partho", "22/05", "Total", "median", "males", "'=1"])

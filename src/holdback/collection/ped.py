@@ -286,7 +286,7 @@ def _read_notes(rows: list[_Row], *, n_added: int, n_renamed: int, n_remarks: in
         (sum(one.has_phenotype for one in rows), "Lines with a phenotype, which is not read"),
         (len({one.family for one in rows} - {*_NO_FAMILY}), "Names of families, which are not kept"),
         (n_remarks, "Lines of remarks, which are not read"),
-        (n_added, "Parents without a line of their own, added"),
+        (n_added, "Parents without a line of their own, taken as animals"),
         (n_renamed, "Animals whose id stands in several families, called family.individual"),
     )
     return [f"{words}: {number}." for number, words in told if number]

@@ -89,7 +89,7 @@ def test_batch__pedigree_shows_notes_and_parents_and_lands(opened: Client) -> No
     text = page(opened, batch)
     assert "2 rows are ready, none waits." in text
     assert "Lines with genotypes, which are not read: 1." in text
-    assert "Parents without a line of their own, added: 1." in text
+    assert "Parents without a line of their own, taken as animals: 1." in text
     assert "New. Sire: 16-01. Dam: 19-01." in text
     assert not Animal.objects.exists()
     batch.refresh_from_db()
