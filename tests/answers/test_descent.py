@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from holdback.answers import Answers
+from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
 from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
+from holdback.answers.descent.if_true import _followed
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.errors import CollectionError, PedigreeError
 from holdback.species.catalogue import load
 
-ANIMALS = [
+ANIMALS: list[dict[str, object]] = [
     {"id": "M", "name": "Mortar", "sex": "male", "status": "breeder"},
     {"id": "Q", "sex": "female", "status": "breeder"},
     {"id": "X", "sex": "female", "status": "sold"},
@@ -20,7 +24,7 @@ ANIMALS = [
     {"id": "B", "sex": "male", "sire": "M", "dam": "T", "hatched": "2022", "status": "breeder"},
     {"id": "C", "sex": "female", "dam": "T", "hatched": "2023", "status": "holdback"},
 ]
-LINES = [
+LINES: list[dict[str, object]] = [
     {"animal": "M", "line": "Marrowfen", "share_low": 1, "share_high": 1, "ground": "Importer's paper"},
     {"animal": "Q", "line": "Marrowfen", "share_low": 0, "share_high": 0, "ground": "Ordinary stock"},
     {"animal": "B", "line": "Marrowfen", "share_low": 0.1, "share_high": 0.2, "ground": "Show table"},
@@ -85,7 +89,11 @@ def test_young__backcrosses_cost_what_parents_cost(answers: Answers) -> None:
 
 
 def test_young__says_what_hangs_on_a_doubtful_sire() -> None:
-    rows = [*ANIMALS, {"id": "Y", "sex": "female", "sire": "H:0.8|O:0.2", "dam": "X"}, {"id": "O", "sex": "male"}]
+    rows: list[dict[str, object]] = [
+        *ANIMALS,
+        {"id": "Y", "sex": "female", "sire": "H:0.8|O:0.2", "dam": "X"},
+        {"id": "O", "sex": "male"},
+    ]
     answers = _answers(animals=rows)
     found = answers.descent.young("H", "Y")
     by_sire = {one.sire: one.inbreeding for one in found.cases}
@@ -121,7 +129,7 @@ def test_line__without_a_carrier_says_nothing_of_left() -> None:
     report = _answers(lines=rows).descent.line("Lost")
     assert [one.animal for one in report.carriers] == ["H"]
     gone = _answers(lines=[{"animal": "Q", "line": "None", "share_low": 0, "share_high": 0}]).descent.line("None")
-    assert gone.carriers == gone.founders == gone.pairs == ()
+    assert (len(gone.carriers), len(gone.founders), len(gone.pairs)) == (0, 0, 0)
     assert gone.genome_equivalents is None
 
 
@@ -157,3 +165,51 @@ def test_descent__demo_finds_the_true_sire_of_a_doubtful_clutch() -> None:
         assert chances["18-05"] > 0.99
     else:
         assert pedigree.ids[pedigree.parents[pedigree.index["22-12"], 0]] == "18-05"
+
+
+def test_kin__of_an_animal_with_itself_is_not_the_inbreeding_of_young_without_a_sire(answers: Answers) -> None:
+    found = answers.descent.young("Q", "Q")
+    assert found.kinship == 0.5
+    assert found.inbreeding == pytest.approx(1.0 - answers.descent.pedigree.kept)
+    assert found.as_json()["kinship"] == 0.5
+
+
+def test_line_named__prefers_the_spelling_asked_for() -> None:
+    claims: list[dict[str, object]] = [
+        {"animal": "M", "line": one, "share_low": 1, "share_high": 1} for one in ("Amber", "amber")
+    ]
+    descent = _answers(lines=claims).descent
+    assert [descent.line_named(one) for one in ("Amber", "amber")] == ["Amber", "amber"]
+
+
+def test_line__pairs_of_animals_of_unknown_age_have_no_year() -> None:
+    pairs = _answers().descent.line("Marrowfen").pairs
+    assert pairs
+    assert all(one.grown is None for one in pairs if "M" in (one.sire, one.dam))
+
+
+def test_line__tells_a_claim_that_an_unknown_parent_would_have_to_bear_out() -> None:
+    claims = [*LINES, {"animal": "C", "line": "Marrowfen", "share_low": 0.7, "share_high": 0.7, "ground": "Said so"}]
+    clashes = {one.animal: one.by_descent for one in _answers(lines=claims).descent.line("Marrowfen").clashes}
+    assert clashes == {"B": pytest.approx(0.75), "C": pytest.approx(0.25)}
+
+
+def test_share__says_what_is_taken_where_no_claim_speaks() -> None:
+    species = load()
+    part = dataclasses.replace(species.records["line_unclaimed"], value=0.1)
+    changed = dataclasses.replace(species, records={**species.records, "line_unclaimed": part})
+    share = Answers(Collection.from_frames({"animals": ANIMALS, "lines": LINES}), changed).descent.share(
+        "X", "Marrowfen"
+    )
+    assert share.mean == pytest.approx(0.1)
+    assert share.ground.replace("\u00a0", " ") == "Nobody says anything of it; taken as 10 % of the line."
+
+
+def test_line_doubts__a_sire_put_right_is_the_sire_whatever_was_told_of_the_doubtful_one() -> None:
+    animals = [*ANIMALS, {"id": "Y", "sex": "male"}, {"id": "K", "dam": "Q", "clutch": "K1"}]
+    clutches = [{"id": "K1", "dam": "Q", "sires": "M:0.5|Y:0.5"}]
+    found = Answers(Collection.from_frames({"animals": animals, "lines": LINES, "clutches": clutches}), load())
+    wrong = Explanation(Kind.SIRE, "X sired it.", 0.9, "Correct it.", "clutch K1", field="sires", instead="Y")
+    (doubt,) = _followed(found.descent, "Marrowfen", Conflict("CNF-021", ("K",), "", "No.", 0.9, (wrong,)), wrong)
+    assert doubt.share_now == pytest.approx(0.25)
+    assert doubt.share_then == 0.0

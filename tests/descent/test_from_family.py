@@ -76,7 +76,9 @@ def test_pedigree_of__no_sire_puts_the_dam_on_both_sides() -> None:
     assert found.without_sire[found.index["A"]]
 
 
-def test_pedigree_of__no_sire_at_all_counts_only_where_it_is_likeliest() -> None:
+def test_pedigree_of__no_sire_at_all_counts_only_where_it_is_likelier_than_any_sire() -> None:
+    young = {one: {"none": 0.4, "S": 0.3, "T": 0.3} for one in ("A", "B")}
+    assert parents_of(pedigree("S|T|none", sires=young), "A") == ("?which sire of C", "D")
     young = {"A": {"none": 0.4, "S": 0.6}, "B": {"none": 0.4, "S": 0.6}}
     assert parents_of(pedigree("S|none", sires=young), "A") == ("S", "D")
     young = {"A": {"none": 0.6, "S": 0.4}, "B": {"none": 0.6, "S": 0.4}}

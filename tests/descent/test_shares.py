@@ -133,3 +133,12 @@ def test_share_moments__doubt_about_a_founder_is_part_of_the_spread() -> None:
     p = family()
     found = share_moments(p, of(p, claim("S", 0.5, 1.0)), GenomeMap.equal(18, 1.0), nodes=[p.index["S"]])
     assert (found.mean[0], found.sd[0]) == pytest.approx((0.75, 0.25))
+
+
+def test_share_bounds__a_doubtful_sire_may_be_any_of_his_candidates() -> None:
+    p = family()
+    said = dict.fromkeys(np.flatnonzero(p.is_founder).tolist(), LineFounder(1.0, 1.0, ground="Paper"))
+    first, second = (one for one, _ in next(iter(p.candidates.values())))
+    said[first], said[second] = LineFounder(0.0, 0.0, ground="Paper"), LineFounder(1.0, 1.0, ground="Paper")
+    assert share_bounds(p, said)[p.index["M"]].tolist() == [0.25, 0.75]
+    assert share_means(p, said)[p.index["M"]] == 0.625

@@ -45,11 +45,13 @@ def _print_pair(answers: Answers, found: YoungDescent) -> None:
 
     collection = answers.collection
     print(f"{named(collection, found.sire)} and {named(collection, found.dam)}")
-    print(f"  kinship                  {found.inbreeding:.4f}")
+    print(f"  kinship                  {found.kinship:.4f}")
     print(f"  inbreeding of the young  {percent(found.inbreeding)}")
     for ancestor, cost in found.common_ancestors():
         print(f"    through {named(collection, ancestor)}: {percent(cost)}")
-    if found.paths.rest > 1e-9:
+    if found.paths.note:
+        print_wrapped(found.paths.note, indent="    ")
+    elif found.paths.rest > 1e-9:
         print(f"    over ways not listed: {percent(found.paths.rest)}")
     for case in found.cases:
         print_wrapped(

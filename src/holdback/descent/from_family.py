@@ -40,7 +40,7 @@ def pedigree_of(
     Pedigree
         Unknown parents are founders named ``?dam of KEY`` and ``?sire of KEY``, one for the brood; where several males
         may be the sire, the node ``?which sire of KEY`` stands for him. A brood whose sire may be missing altogether
-        is taken to have one unless that is the likeliest.
+        is taken to have one unless it is likelier that it has none.
 
     Notes
     -----
@@ -72,7 +72,7 @@ def _add(draft: Draft, brood: Brood, number: int, sires: Mapping[str, Mapping[st
     for young in nests:
         name = f"{brood.key} {young[0]}" if brood.each_egg else brood.key
         chances = _chances(brood, sires.get(young[0]))
-        if max(chances, key=lambda one: chances[one]) == NO_SIRE:
+        if chances.get(NO_SIRE, 0.0) > sum(chances.values()) / 2.0:
             sire: str | None = dam
         else:
             chances.pop(NO_SIRE, None)

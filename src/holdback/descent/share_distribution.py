@@ -127,7 +127,7 @@ class ShareDistribution:
 
     def above(self, x: float) -> float:
         """Chance of a share of more than x."""
-        return float(1.0 - self._mixture.up_to(np.array([x]))[0])
+        return max(0.0, float(1.0 - self._mixture.up_to(np.array([x]))[0]))
 
     def below(self, x: float) -> float:
         """Chance of a share of less than x."""

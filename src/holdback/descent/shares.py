@@ -195,12 +195,19 @@ def share_bounds(pedigree: Pedigree, founders: Mapping[int, LineFounder]) -> Flo
 
     Notes
     -----
-    Claims at their ends; founders without a claim and parents that are not known anything from none to all.
+    Claims at their ends; founders without a claim and parents that are not known anything from none to all; a doubtful
+    sire whichever of his candidates has least, or most.
     """
-    anything = np.array([0.0, 1.0])
-    ends = {node: np.array([one.low, one.high]) if one.ground else anything for node, one in founders.items()}
-    silent = dict.fromkeys((*np.flatnonzero(pedigree.is_founder).tolist(), UNKNOWN), anything)
-    return carried_down(pedigree, silent | ends, 2)
+    found = np.tile([0.0, 1.0], (len(pedigree) + 1, 1))  # the last row is where index -1 points
+    for node in range(len(pedigree)):
+        if node in pedigree.candidates:
+            males = found[[one for one, weight in pedigree.candidates[node] if weight > 0]]
+            found[node] = males[:, 0].min(), males[:, 1].max()
+        elif not pedigree.is_founder[node]:
+            found[node] = found[pedigree.parents[node]].mean(axis=0)
+        elif node in founders and founders[node].ground:
+            found[node] = founders[node].low, founders[node].high
+    return found[:-1]
 
 
 def ancestry(pedigree: Pedigree, founders: Mapping[int, LineFounder]) -> FloatArray:

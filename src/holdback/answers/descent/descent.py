@@ -103,7 +103,8 @@ class Descent:
         PedigreeError
             PED-011 if no claim names it.
         """
-        found = {line.casefold(): line for line in self.lines}.get(text.strip().casefold())
+        asked = text.strip()
+        found = asked if asked in self.lines else {one.casefold(): one for one in self.lines}.get(asked.casefold())
         if found is None:
             known = ", ".join(self.lines)
             hint = f"Lines on record: {known}." if known else "Say of a founder how much of the line it is."
@@ -202,7 +203,9 @@ def share_at(descent: Descent, pedigree: Pedigree, node: int, line: str) -> Line
         unknown=unknown,
         off_record=sum(one.part for one in carried if one.animal.startswith("?")),
         basis=share_basis(carried, animal),
-        ground=share_ground(descent.collection, carried, animal),
+        ground=share_ground(
+            descent.collection, carried, animal, unclaimed=descent.catalogue.records["line_unclaimed"].value
+        ),
         carried=carried,
         distribution=law,
     )

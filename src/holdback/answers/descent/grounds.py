@@ -33,10 +33,11 @@ def share_basis(carried: Sequence[Carried], animal: str) -> Basis:
     return Basis.BY_DESCENT
 
 
-def share_ground(collection: Collection, carried: Sequence[Carried], animal: str) -> str:
-    """What a share rests on, in one or two sentences."""
+def share_ground(collection: Collection, carried: Sequence[Carried], animal: str, *, unclaimed: float = 0.0) -> str:
+    """What a share rests on, in one or two sentences; `unclaimed` is the share taken where no claim speaks."""
+    taken = f"taken as {percent(unclaimed) if unclaimed else 'none'} of"
     if len(carried) == 1 and carried[0].animal == animal:
-        return _own(carried[0])
+        return _own(carried[0], taken)
     with_line = [one for one in carried if one.is_stated and one.high > 0]
     silent = [one for one in carried if not one.is_stated and not one.animal.startswith("?")]
     missing = [one for one in carried if one.animal.startswith("?")]
@@ -50,15 +51,15 @@ def share_ground(collection: Collection, carried: Sequence[Carried], animal: str
         more = f" and {len(silent) - TOLD} more" if len(silent) > TOLD else ""
         parts.append(
             f"Of {names}{more}, {percent(sum(one.part for one in silent))} of the ancestry, nobody says anything; "
-            "taken as none of it."
+            f"{taken} it."
         )
     if missing:
         parts.append(f"{percent(sum(one.part for one in missing))} leads to parents that are not on record.")
     return " ".join(parts) or "None of the ancestors is of the line, by claims."
 
 
-def _own(one: Carried) -> str:
+def _own(one: Carried, taken: str) -> str:
     """Ground of a founder."""
     if not one.is_stated:
-        return "Nobody says anything of it; taken as none of the line."
+        return f"Nobody says anything of it; {taken} the line."
     return one.ground if one.ground.endswith(".") else f"{one.ground}."

@@ -77,8 +77,10 @@ def _followed(descent: Descent, line: str, conflict: Conflict, one: Explanation)
     if brood is None or (brood.key != name and name not in brood.young):
         return
     young = (name,) if name in brood.young else brood.young
+    # The genes told of the sires on record; where the sire is put right, he is the one.
+    told = {each: odds for each, odds in descent.told.items() if one.kind is Kind.DAM or each not in young}
     then = type(descent)(
-        descent.collection, _put_right(descent.family, brood, young, one), descent.catalogue, sires=lambda: descent.told
+        descent.collection, _put_right(descent.family, brood, young, one), descent.catalogue, sires=lambda: told
     )
     values = [_means(each, line, young) for each in (descent, then)]
     if abs(values[0][0] - values[1][0]) > _SAME:

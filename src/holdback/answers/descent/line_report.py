@@ -15,6 +15,8 @@ from holdback.descent.contributions import founder_contributions
 from holdback.descent.diversity import FounderStanding, founder_standing, own_young
 from holdback.descent.effective import genome_equivalents
 from holdback.descent.kinship import kinship
+from holdback.descent.shares import FloatArray, share_means
+from holdback.descent.shares import LineFounder as Share
 
 if TYPE_CHECKING:
     from holdback.answers.descent.descent import Descent
@@ -162,7 +164,7 @@ class LineReport:
     blocked : int
         Pairs of carriers that would give more inbreeding than that.
     clashes : tuple of Clash
-        Claims on animals that their parents contradict.
+        Claims on animals to which their parents give another expected share.
     """
 
     line: str
@@ -268,6 +270,12 @@ def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[LineFou
     return tuple(sorted(found, key=lambda one: -one.standing.contribution))
 
 
+def _sure(descent: Descent, line: str) -> FloatArray:
+    """Expected share of each node with every claim at its lower end, shape (n,)."""
+    lowest = {node: Share(one.low, one.low) for node, one in descent.founders(line).items() if one.ground}
+    return share_means(descent.pedigree, lowest)
+
+
 def _years(descent: Descent, line: str, carriers: Sequence[int]) -> tuple[YearShare, ...]:
     """Carriers by year of hatching."""
     pedigree, means, inbred = descent.pedigree, descent.share_means(line), descent.inbreeding
@@ -307,7 +315,7 @@ def _effective(descent: Descent, line: str, here: Sequence[int]) -> float | None
 
 def _one_sided(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Carriers bred here with the most of the line, and its surest founders of whom nothing runs in them."""
-    pedigree, sure = descent.pedigree, descent.share_bounds(line)[:, 0]
+    pedigree, sure = descent.pedigree, _sure(descent, line)
     bred = [node for node in here if not pedigree.is_founder[node]]
     if not bred:
         return (), ()
@@ -328,7 +336,7 @@ def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[Line
     if not males or not females:
         return (), 0
     related = kinship(pedigree, males, females)
-    sure = descent.share_bounds(line)[:, 0]
+    sure = _sure(descent, line)
     young, safe = ((one[males][:, None] + one[females][None, :]) / 2 for one in (means, sure))
     allowed = related <= MOST_INBRED + 1e-12
     best = np.where(allowed, safe + 1e-3 * young - 1e-6 * related, -np.inf)  # then the likelier, then the less related
@@ -355,20 +363,18 @@ def _grown(descent: Descent, male: int, female: int) -> int | None:
     born, reproduction = descent.pedigree.born, descent.catalogue.reproduction
     ages = (reproduction["male_breeding_age_months"].value / 12, reproduction["female_breeding_age_years"].value)
     years = [born[node] + age for node, age in zip((male, female), ages, strict=True)]
-    known = [year for year in years if not np.isnan(year)]
-    return int(max(known)) if known else None
+    return None if np.isnan(years).any() else int(max(years))
 
 
 def _clashes(descent: Descent, line: str) -> tuple[Clash, ...]:
     """Claims on animals whose parents make another share of them."""
     pedigree, means = descent.pedigree, descent.share_means(line)
-    bounds = descent.share_bounds(line)
     found = []
     for claim in descent.collection.records.lines:
         if claim.line != line:
             continue
         node = pedigree.index[claim.animal]
-        is_apart = bounds[node, 0] > claim.share_high + 1e-9 or bounds[node, 1] < claim.share_low - 1e-9
+        is_apart = not claim.share_low - 1e-9 <= means[node] <= claim.share_high + 1e-9
         if not pedigree.is_founder[node] and is_apart:
             found.append(Clash(claim.animal, claim.share_low, claim.share_high, float(means[node]), claim.ground))
     return tuple(found)

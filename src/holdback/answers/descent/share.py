@@ -54,7 +54,7 @@ class LineShare:
         90 % range of the true share.
     bound_low, bound_high : float
         Least and most that the expected share may be: claims at their ends, animals of which nobody speaks and parents
-        that are not on record anything from none to all.
+        that are not on record anything from none to all, a doubtful sire any of his candidates.
     unknown : float
         Part of the ancestry of which no claim speaks.
     off_record : float

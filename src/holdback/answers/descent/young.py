@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from holdback.answers.descent.share import LineShare
-from holdback.descent.kinship import offspring_inbreeding
+from holdback.descent.kinship import kinship, offspring_inbreeding
 from holdback.descent.paths import Paths, inbreeding_paths
 
 if TYPE_CHECKING:
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 NEXT = "?young of the young"
 YOUNG = "?young"
+_SAME = 1e-12
 
 
 @dataclass(frozen=True)
@@ -65,9 +66,10 @@ class YoungDescent:
     ----------
     sire, dam : str
         Ids of the parents.
+    kinship : float
+        Coefficient of kinship of the parents, in [0, 1]; the expectation where a sire among the ancestors is doubtful.
     inbreeding : float
-        Inbreeding coefficient of the young, in [0, 1], which is the kinship of the parents; the expectation where a
-        sire among the ancestors is doubtful.
+        Inbreeding coefficient of the young: the kinship, unless one animal is named twice, for young without a sire.
     paths : Paths
         Ways over which they are inbred, the costliest first.
     shares : tuple of LineShare
@@ -80,6 +82,7 @@ class YoungDescent:
 
     sire: str
     dam: str
+    kinship: float
     inbreeding: float
     paths: Paths
     shares: tuple[LineShare, ...]
@@ -93,7 +96,7 @@ class YoungDescent:
     def as_json(self) -> dict[str, Any]:
         """The keys of `holdback kin A B`."""
         return {
-            "kinship": self.inbreeding,
+            "kinship": self.kinship,
             "offspring_inbreeding": self.inbreeding,
             "common_ancestors": [{"animal": one, "inbreeding": cost} for one, cost in self.common_ancestors()],
             "not_listed": self.paths.rest,
@@ -123,7 +126,6 @@ def young_descent(descent: Descent, sire: str, dam: str) -> YoungDescent:
     bred = pedigree.with_young([(father, mother), (father, n), (n, mother)], [YOUNG, f"{NEXT} 1", f"{NEXT} 2"])
     lines = [line for line in descent.lines if descent.share_bounds(line)[[father, mother], 1].any()]
     shares = tuple(share_at(descent, bred, n, line) for line in lines)
-    between = offspring_inbreeding(pedigree, father, mother)
     backcrosses = tuple(
         Backcross(
             parent, offspring_inbreeding(bred, *pair), tuple(share_at(descent, bred, node, line) for line in lines)
@@ -133,7 +135,8 @@ def young_descent(descent: Descent, sire: str, dam: str) -> YoungDescent:
     return YoungDescent(
         sire,
         dam,
-        between,
+        float(kinship(pedigree, [father], [mother])[0, 0]),
+        offspring_inbreeding(pedigree, father, mother),
         inbreeding_paths(pedigree, father, mother),
         tuple(sorted(shares, key=lambda one: -one.mean)),
         backcrosses,
@@ -155,6 +158,6 @@ def _cases(descent: Descent, father: int, mother: int) -> tuple[SireCase, ...]:
             )
             for one, chance in pedigree.candidates.get(node, ())
         ]
-        if len({one.inbreeding for one in cases}) > 1:
+        if cases and max(one.inbreeding for one in cases) - min(one.inbreeding for one in cases) > _SAME:
             found += cases
     return tuple(found)
