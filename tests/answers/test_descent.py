@@ -8,6 +8,7 @@ import pytest
 
 from holdback.answers import Answers
 from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
+from holdback.answers.descent import LineShare
 from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
 from holdback.answers.descent.if_true import _followed
 from holdback.collection.collection import Collection
@@ -213,3 +214,25 @@ def test_line_doubts__a_sire_put_right_is_the_sire_whatever_was_told_of_the_doub
     (doubt,) = _followed(found.descent, "Marrowfen", Conflict("CNF-021", ("K",), "", "No.", 0.9, (wrong,)), wrong)
     assert doubt.share_now == pytest.approx(0.25)
     assert doubt.share_then == 0.0
+
+
+def test_shares__of_all_together_are_those_of_each_alone() -> None:
+    animals: list[dict[str, object]] = [
+        *ANIMALS,
+        *({"id": one, "dam": "T", "clutch": "K1"} for one in ("K", "L")),
+        {"id": "N", "sex": "female", "sire": "none", "dam": "T"},
+        {"id": "O", "sire": "K", "dam": "N"},
+    ]
+    lines = [*LINES, {"animal": "X", "line": "Marrowfen", "share_low": 0.25, "share_high": 1, "ground": "Said so"}]
+    clutches: list[dict[str, object]] = [{"id": "K1", "dam": "T", "sires": "M:0.5|H:0.3"}]
+
+    def asked(*names: str) -> dict[str, tuple[LineShare, ...]]:
+        return shares_asked(_answers(animals=animals, lines=lines, clutches=clutches), names)
+
+    together = asked()
+    assert together["K"][0].distribution is together["L"][0].distribution
+    for name, (share,) in together.items():
+        ((alone,),) = asked(name).values()
+        assert (share.animal, share.ground, share.basis) == (name, alone.ground, alone.basis)
+        numbers = ("mean", "sd", "low", "high", "bound_low", "bound_high", "unknown", "off_record")
+        assert [getattr(share, one) for one in numbers] == pytest.approx([getattr(alone, one) for one in numbers])

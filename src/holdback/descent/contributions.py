@@ -15,6 +15,9 @@ from holdback.descent.pedigree import Pedigree
 
 FloatArray = npt.NDArray[np.float64]
 
+_CELLS = 2_000_000
+"""Cells of one block of nodes."""
+
 
 def founder_contributions(pedigree: Pedigree, cohort: Sequence[int]) -> dict[int, float]:
     """Expected part of each founder in the genes of a cohort.
@@ -50,7 +53,23 @@ def founder_contributions(pedigree: Pedigree, cohort: Sequence[int]) -> dict[int
 
 def contributions_of(pedigree: Pedigree, node: int) -> dict[int, float]:
     """Expected part of each founder in the genes of one node; see `founder_contributions`."""
-    return founder_contributions(pedigree, [node])
+    return contributions_of_each(pedigree, [node])[0]
+
+
+def contributions_of_each(pedigree: Pedigree, nodes: Sequence[int]) -> tuple[dict[int, float], ...]:
+    """Expected part of each founder in the genes of each of some nodes; see `founder_contributions`."""
+    links = Links.of(pedigree)
+    founders = np.flatnonzero(pedigree.is_founder)
+    width = max(1, _CELLS // len(pedigree))
+    found: list[dict[int, float]] = []
+    for start in range(0, len(nodes), width):
+        block = list(nodes[start : start + width])
+        unit = np.zeros((len(pedigree), len(block)))
+        unit[block, np.arange(len(block))] = 1.0
+        for parts in links.summed_up(unit)[founders].T:
+            given = np.flatnonzero(parts)
+            found.append(dict(zip(founders[given].tolist(), parts[given].tolist(), strict=True)))
+    return tuple(found)
 
 
 def gene_parts(pedigree: Pedigree, cohort: Sequence[int]) -> FloatArray:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
@@ -59,6 +59,16 @@ class _Mixture:
         at_low, at_high = (np.where(is_split, chance, 0.0) for chance in (found.at_low, found.at_high))
         return cls(found.weight, low, span, a, b, log_beta(a, b), at_low, at_high, is_point)
 
+    @classmethod
+    def side_by_side(cls, mixtures: Sequence[_Mixture]) -> _Mixture:
+        """Mixtures with the same weights as one of all their nodes."""
+        columns = (np.concatenate([getattr(one, name) for one in mixtures], axis=1) for name in _COLUMNS)
+        return cls(mixtures[0].weight, *columns)
+
+    def one(self, place: int) -> _Mixture:
+        """Mixture of one node."""
+        return _Mixture(self.weight, *(getattr(self, name)[:, place : place + 1] for name in _COLUMNS))
+
     def up_to(self, x: FloatArray) -> FloatArray:
         """Chance of a share of at most x, shape (k,); for several x, of shape (g, 1, k), shape (g, k)."""
         at = (x - self.low) / self.width
@@ -99,6 +109,9 @@ class _Mixture:
         for point in np.unique([self.low, self.low + np.where(self.is_point, 0.0, self.width)]):
             found[np.abs(found - point) < 1e-9] = point
         return found
+
+
+_COLUMNS = tuple(one.name for one in fields(_Mixture) if one.name != "weight")
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,22 +181,68 @@ def share_distribution(
     Scenarios are the ends of doubtful founders, the candidates of doubtful sires, and three lengths of the map; only
     what lies among the ancestors counts. Mean and spread are exact; in each scenario the law is approximated.
     """
-    kept = pedigree.ancestors([node])
-    part, here, last = pedigree.part([node]), renumbered(founders, kept), len(kept) - 1
-    doubts, left = doubts_of(part, here, last, scales=len(genome.scales))
-    found = scenarios_of(part, here, genome, [last], doubts)
-    mean = float(found.weight @ found.mean[:, 0])
-    second = float(found.weight @ (found.mean[:, 0] ** 2 + found.sd[:, 0] ** 2))
+    return share_distributions(pedigree, founders, genome, [node])[0]
+
+
+def share_distributions(
+    pedigree: Pedigree, founders: Mapping[int, LineFounder], genome: GenomeMap, nodes: Sequence[int]
+) -> tuple[ShareDistribution, ...]:
+    """Law of the true share of each of some nodes; see `share_distribution`.
+
+    Notes
+    -----
+    Nodes with the same doubts among their ancestors are worked out together.
+    """
+    groups: dict[tuple[frozenset[int], int], list[int]] = {}
+    for place, told in enumerate(_doubts_of_each(pedigree, founders, genome, nodes)):
+        groups.setdefault(told, []).append(place)
+    found: dict[int, ShareDistribution] = {}
+    for (doubts, left), places in groups.items():
+        asked = [nodes[place] for place in places]
+        kept = pedigree.ancestors(asked)
+        at = np.searchsorted(kept, asked).tolist()
+        here = frozenset(np.searchsorted(kept, sorted(doubts)).tolist())
+        scenarios = scenarios_of(pedigree.part(asked), renumbered(founders, kept), genome, at, here)
+        found |= zip(places, _laws(scenarios, left), strict=True)
+    return tuple(found[place] for place in range(len(nodes)))
+
+
+def _doubts_of_each(
+    pedigree: Pedigree, founders: Mapping[int, LineFounder], genome: GenomeMap, nodes: Sequence[int]
+) -> list[tuple[frozenset[int], int]]:
+    """Doubts about each node that are told apart, as nodes of the whole pedigree, and how many are left open."""
+    if not pedigree.candidates and all(len(one.ends) == 1 for one in founders.values()):
+        return [(frozenset(), 0)] * len(nodes)
+    found = []
+    for node in nodes:
+        kept = pedigree.ancestors([node])
+        part, here = pedigree.part([node]), renumbered(founders, kept)
+        doubts, left = doubts_of(part, here, len(kept) - 1, scales=len(genome.scales))
+        found.append((frozenset(kept[one] for one in doubts), left))
+    return found
+
+
+def _laws(found: Scenarios, left: int) -> list[ShareDistribution]:
+    """Laws of the nodes of some scenarios."""
     mixture = _Mixture.of(found)
-    return ShareDistribution(
-        mean=mean,
-        sd=float(np.sqrt(second - mean**2)) if second - mean**2 > 1e-14 else 0.0,
-        low=float(found.low.min()),
-        high=float(found.high.max()),
-        exact=bool(mixture.is_point.all()),
-        method=_method(len(found.weight), left, is_exact=bool(mixture.is_point.all())),
-        _mixture=mixture,
-    )
+    means = found.weight @ found.mean
+    variances = found.weight @ (found.mean**2 + found.sd**2) - means**2
+    laws = []
+    for place, (mean, variance) in enumerate(zip(means.tolist(), variances.tolist(), strict=True)):
+        alone = mixture.one(place)
+        is_exact = bool(alone.is_point.all())
+        laws.append(
+            ShareDistribution(
+                mean=mean,
+                sd=math.sqrt(variance) if variance > 1e-14 else 0.0,
+                low=float(found.low[:, place].min()),
+                high=float(found.high[:, place].max()),
+                exact=is_exact,
+                method=_method(len(found.weight), left, is_exact=is_exact),
+                _mixture=alone,
+            )
+        )
+    return laws
 
 
 def _method(scenarios: int, left: int, *, is_exact: bool) -> str:
@@ -196,6 +255,24 @@ def _method(scenarios: int, left: int, *, is_exact: bool) -> str:
     return told + many
 
 
+def intervals(laws: Sequence[ShareDistribution], coverage: float = 0.9) -> FloatArray:
+    """Range that holds the true share with some chance, for each of some laws, shape (k, 2).
+
+    Notes
+    -----
+    The same as `ShareDistribution.interval`, law by law; those with the same doubts are worked out together.
+    """
+    groups: dict[bytes, list[int]] = {}
+    for place, law in enumerate(laws):
+        groups.setdefault(law._mixture.weight.tobytes(), []).append(place)
+    tail = (1.0 - coverage) / 2
+    found = np.empty((len(laws), 2))
+    for places in groups.values():
+        mixture = _Mixture.side_by_side([laws[place]._mixture for place in places])
+        found[places] = np.stack([mixture.quantile(tail), mixture.quantile(1.0 - tail)], axis=1)
+    return found
+
+
 def share_intervals(
     pedigree: Pedigree,
     founders: Mapping[int, LineFounder],
@@ -204,30 +281,5 @@ def share_intervals(
     *,
     coverage: float = 0.9,
 ) -> FloatArray:
-    """Range that holds the true share of each node with some chance, shape (k, 2).
-
-    Notes
-    -----
-    The same as `ShareDistribution.interval`, node by node. Nodes with the same doubts among their ancestors are worked
-    out together.
-    """
-    groups: dict[frozenset[int], list[int]] = {}
-    for place, node in enumerate(nodes):
-        groups.setdefault(_doubts_in(pedigree, founders, genome, node), []).append(place)
-    tail = (1.0 - coverage) / 2
-    found = np.empty((len(nodes), 2))
-    for doubts, places in groups.items():
-        asked = [nodes[place] for place in places]
-        kept = pedigree.ancestors(asked)
-        at = np.searchsorted(kept, asked).tolist()
-        here = frozenset(np.searchsorted(kept, sorted(doubts)).tolist())
-        mixture = _Mixture.of(scenarios_of(pedigree.part(asked), renumbered(founders, kept), genome, at, here))
-        found[places] = np.stack([mixture.quantile(tail), mixture.quantile(1.0 - tail)], axis=1)
-    return found
-
-
-def _doubts_in(pedigree: Pedigree, founders: Mapping[int, LineFounder], genome: GenomeMap, node: int) -> frozenset[int]:
-    """Doubts about a node that are told apart, as nodes of the whole pedigree."""
-    kept = pedigree.ancestors([node])
-    doubts, _ = doubts_of(pedigree.part([node]), renumbered(founders, kept), len(kept) - 1, scales=len(genome.scales))
-    return frozenset(kept[one] for one in doubts)
+    """Range that holds the true share of each node with some chance, shape (k, 2)."""
+    return intervals(share_distributions(pedigree, founders, genome, nodes), coverage)

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -221,6 +222,7 @@ def _level(
     return _Level(start, start + len(nodes), sources, coefficients, ~(is_alone | is_candidates), is_alone)
 
 
+@lru_cache(maxsize=64)
 def gauss_rule(genome: GenomeMap, count: int) -> tuple[FloatArray, FloatArray]:
     """Recombination fractions and weights that average over all pairs of places on one chromosome.
 
@@ -253,7 +255,10 @@ def gauss_rule(genome: GenomeMap, count: int) -> tuple[FloatArray, FloatArray]:
     u, weight = np.concatenate(at), np.concatenate(mass)
     diagonal, off = _lanczos(u, weight / weight.sum(), count)
     values, vectors = np.linalg.eigh(np.diag(diagonal) + np.diag(off, 1) + np.diag(off, -1))
-    return (1 - values) / 2, genome.linked * vectors[0] ** 2
+    rule = (1 - values) / 2, genome.linked * vectors[0] ** 2
+    for one in rule:
+        one.flags.writeable = False  # kept for the next who asks
+    return rule
 
 
 def _lanczos(u: FloatArray, weight: FloatArray, count: int) -> tuple[FloatArray, FloatArray]:

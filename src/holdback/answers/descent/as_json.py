@@ -77,7 +77,8 @@ def shares_asked(
     descent = answers.descent
     lines = [descent.line_named(line)] if line else list(descent.lines)
     ids = [animal.id for animal in animals_asked(answers, texts)] or list(answers.collection.animals)
-    return {animal: tuple(descent.share(animal, one) for one in lines) for animal in ids}
+    by_line = [descent.shares_of(ids, one) for one in lines]
+    return {animal: tuple(shares[place] for shares in by_line) for place, animal in enumerate(ids)}
 
 
 def shares_as_json(found: dict[str, tuple[LineShare, ...]], above: float | None) -> dict[str, Any]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -13,14 +14,14 @@ from holdback.answers.descent.line_report import LineReport, line_report
 from holdback.answers.descent.share import Carried, LineShare
 from holdback.answers.descent.young import YoungDescent, young_descent
 from holdback.collection.collection import Collection
-from holdback.descent.contributions import contributions_of
+from holdback.descent.contributions import contributions_of_each
 from holdback.descent.family import Family
 from holdback.descent.from_family import pedigree_of
 from holdback.descent.genome import GenomeMap
 from holdback.descent.kinship import inbreeding, kinship
 from holdback.descent.paths import Paths, inbreeding_paths_of
 from holdback.descent.pedigree import Pedigree
-from holdback.descent.share_distribution import share_distribution
+from holdback.descent.share_distribution import intervals, share_distributions
 from holdback.descent.shares import LineFounders, line_founders, share_bounds, share_means
 from holdback.errors import Fault, PedigreeError
 from holdback.species.catalogue import Catalogue
@@ -147,10 +148,15 @@ class Descent:
 
     def share(self, animal: str, line: str) -> LineShare:
         """Share of a line in an animal, with its spread and ground."""
-        key = (animal, line)
-        if key not in self._shares:
-            self._shares[key] = share_at(self, self.pedigree, self.node(animal), line)
-        return self._shares[key]
+        return self.shares_of([animal], line)[0]
+
+    def shares_of(self, animals: Sequence[str], line: str) -> tuple[LineShare, ...]:
+        """Share of a line in each of some animals, worked out together."""
+        new = [one for one in dict.fromkeys(animals) if (one, line) not in self._shares]
+        if new:
+            found = shares_at(self, self.pedigree, [self.node(one) for one in new], line)
+            self._shares |= {(share.animal, line): share for share in found}
+        return tuple(self._shares[one, line] for one in animals)
 
     def shares(self, animal: str) -> tuple[LineShare, ...]:
         """Shares of all lines in an animal, the largest first."""
@@ -168,8 +174,8 @@ class Descent:
         return self._reports[line]
 
 
-def share_at(descent: Descent, pedigree: Pedigree, node: int, line: str) -> LineShare:
-    """Share of a line in a node of the pedigree, or of the pedigree with young added at its end.
+def shares_at(descent: Descent, pedigree: Pedigree, nodes: Sequence[int], line: str) -> tuple[LineShare, ...]:
+    """Share of a line in nodes of the pedigree, or of the pedigree with young added at its end.
 
     Parameters
     ----------
@@ -177,44 +183,57 @@ def share_at(descent: Descent, pedigree: Pedigree, node: int, line: str) -> Line
         Answers.
     pedigree : Pedigree
         The pedigree of `descent`, or the same with young that nobody bred yet.
-    node : int
-        Index in `pedigree`.
+    nodes : sequence of int
+        Indices in `pedigree`.
     line : str
         Name of the line.
+
+    Notes
+    -----
+    Young of the same two parents have the same law, which is worked out once.
     """
-    founders = descent.founders(line)
-    law = share_distribution(pedigree, founders, descent.genome, node)
-    part = pedigree.part([node])
-    here = founders.part(pedigree, [node])
-    bounds = share_bounds(part, here)[-1]
-    carried = _carried(part, here)
-    low, high = law.interval(0.9)
-    unknown = sum(one.part for one in carried if not one.is_stated)
-    animal = pedigree.ids[node] if pedigree.on_record[node] else ""
-    return LineShare(
-        animal=animal,
-        line=line,
-        mean=law.mean,
-        sd=law.sd,
-        low=low,
-        high=high,
-        bound_low=float(bounds[0]),
-        bound_high=float(bounds[1]),
-        unknown=unknown,
-        off_record=sum(one.part for one in carried if one.animal.startswith("?")),
-        basis=share_basis(carried, animal),
-        ground=share_ground(
-            descent.collection, carried, animal, unclaimed=descent.catalogue.records["line_unclaimed"].value
-        ),
-        carried=carried,
-        distribution=law,
-    )
+    parents = pedigree.parents.tolist()
+    families = [(node,) if pedigree.is_founder[node] else tuple(parents[node]) for node in nodes]
+    one_of = dict(zip(families, nodes, strict=True))
+    found = dict(zip(one_of, _distinct(descent, pedigree, list(one_of.values()), line), strict=True))
+    ids = [pedigree.ids[node] if pedigree.on_record[node] else "" for node in nodes]
+    return tuple(replace(found[family], animal=animal) for family, animal in zip(families, ids, strict=True))
 
 
-def _carried(part: Pedigree, founders: LineFounders) -> tuple[Carried, ...]:
-    """Founders of the last node of a pedigree, the largest part first."""
+def _distinct(descent: Descent, pedigree: Pedigree, nodes: list[int], line: str) -> Iterator[LineShare]:
+    """Shares of a line in nodes of which no two have the same parents."""
+    founders, kept = descent.founders(line), pedigree.ancestors(nodes)
+    part, here = pedigree.part(nodes), founders.part(pedigree, nodes)
+    places = np.searchsorted(kept, nodes).tolist()
+    laws = share_distributions(part, here, descent.genome, places)
+    bounds = share_bounds(part, here)[places].tolist()
+    given = contributions_of_each(part, places)
+    unclaimed = descent.catalogue.records["line_unclaimed"].value
+    for node, law, (low, high), bound, parts in zip(nodes, laws, intervals(laws).tolist(), bounds, given, strict=True):
+        carried = _carried(part, here, parts)
+        animal = pedigree.ids[node] if pedigree.on_record[node] else ""
+        yield LineShare(
+            animal=animal,
+            line=line,
+            mean=law.mean,
+            sd=law.sd,
+            low=low,
+            high=high,
+            bound_low=bound[0],
+            bound_high=bound[1],
+            unknown=float(sum(one.part for one in carried if not one.is_stated)),
+            off_record=float(sum(one.part for one in carried if one.animal.startswith("?"))),
+            basis=share_basis(carried, animal),
+            ground=share_ground(descent.collection, carried, animal, unclaimed=unclaimed),
+            carried=carried,
+            distribution=law,
+        )
+
+
+def _carried(part: Pedigree, founders: LineFounders, given: Mapping[int, float]) -> tuple[Carried, ...]:
+    """Founders of a node by their parts in it, the largest part first."""
     found = []
-    for node, share in contributions_of(part, len(part) - 1).items():
+    for node, share in given.items():
         said = founders[node]
         found.append(Carried(part.ids[node], share, said.low, said.high, said.ground))
     return tuple(sorted(found, key=lambda one: (-one.part, one.animal)))

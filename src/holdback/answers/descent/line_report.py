@@ -223,7 +223,7 @@ def line_report(descent: Descent, line: str) -> LineReport:
     carriers = [node for node in range(len(pedigree)) if pedigree.on_record[node] and means[node] > 0]
     here = [node for node in carriers if is_here(animals[pedigree.ids[node]].status)]
     here.sort(key=lambda node: (-means[node], pedigree.ids[node]))
-    shares = [descent.share(pedigree.ids[node], line) for node in here[:DRAWN]]
+    shares = list(descent.shares_of([pedigree.ids[node] for node in here[:DRAWN]], line))
     shares.sort(key=lambda one: (-one.mean, one.sd, one.animal))
     pairs, blocked = _pairs(descent, line, here)
     top, missing = _one_sided(descent, line, here)

@@ -118,17 +118,19 @@ def young_descent(descent: Descent, sire: str, dam: str) -> YoungDescent:
     sire, dam : str
         Ids; the sexes are not checked here.
     """
-    from holdback.answers.descent.descent import share_at
+    from holdback.answers.descent.descent import shares_at
 
     pedigree = descent.pedigree
     father, mother = descent.node(sire), descent.node(dam)
     n = len(pedigree)
     bred = pedigree.with_young([(father, mother), (father, n), (n, mother)], [YOUNG, f"{NEXT} 1", f"{NEXT} 2"])
     lines = [line for line in descent.lines if descent.share_bounds(line)[[father, mother], 1].any()]
-    shares = tuple(share_at(descent, bred, n, line) for line in lines)
+    shares = tuple(shares_at(descent, bred, [n], line)[0] for line in lines)
     backcrosses = tuple(
         Backcross(
-            parent, offspring_inbreeding(bred, *pair), tuple(share_at(descent, bred, node, line) for line in lines)
+            parent,
+            offspring_inbreeding(bred, *pair),
+            tuple(shares_at(descent, bred, [node], line)[0] for line in lines),
         )
         for parent, pair, node in ((sire, (father, n), n + 1), (dam, (n, mother), n + 2))
     )
