@@ -28,9 +28,7 @@ def test_place_of_origin__coarse_keeps_the_words() -> None:
 def test_collection__with_coarse_places(tmp_path: Path) -> None:
     (tmp_path / "animals.csv").write_text("id\nA\nB\n")
     plain = Collection.from_folder(tmp_path)
-    (tmp_path / "origins.csv").write_text(
-        "animal,latitude,longitude,precision\nA,7.9518,-1.0244,Exact\n"
-    )
+    (tmp_path / "origins.csv").write_text("animal,latitude,longitude,precision\nA,7.9518,-1.0244,Exact\n")
     herd = Collection.from_folder(tmp_path)
     assert herd.digest != plain.digest
     assert herd.origin_of("B") is None

@@ -40,7 +40,7 @@ def test_founder_standing__without_sire_and_doubtful_sires() -> None:
     draft.candidates["?which"] = (("A", 0.75), ("B", 0.25))
     draft.parents |= {"K": ("?which", "x"), "L": ("D", "D"), "x": (None, None)}
     pedigree = assembled(draft, {}, 0.3)
-    nodes = [pedigree.index[one] for one in "ABD"]
+    nodes = [pedigree.index[one] for one in ("A", "B", "D")]
     found = founder_standing(pedigree, nodes, [pedigree.index["K"], pedigree.index["L"]], drops=20_000)
     for node, expected in zip(nodes, (0.375, 0.125, 0.65), strict=True):
         assert abs(found[node].retained - expected) <= ERRORS * found[node].retained_se
