@@ -219,7 +219,8 @@ def test_line_doubts__a_sire_put_right_is_the_sire_whatever_was_told_of_the_doub
 def test_shares__of_all_together_are_those_of_each_alone() -> None:
     animals: list[dict[str, object]] = [
         *ANIMALS,
-        *({"id": one, "dam": "T", "clutch": "K1"} for one in ("K", "L")),
+        {"id": "K", "dam": "T", "clutch": "K1"},
+        {"id": "L", "dam": "T", "clutch": "K1"},
         {"id": "N", "sex": "female", "sire": "none", "dam": "T"},
         {"id": "O", "sire": "K", "dam": "N"},
     ]
