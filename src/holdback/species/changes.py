@@ -86,8 +86,13 @@ def _rows(name: str, old: Any, change: Any) -> list[Any]:
         if not isinstance(row, Mapping):
             rows.append(row)
             continue
-        rows = [held for held in rows if not isinstance(held, Mapping) or same(held) != same(row)]
-        rows.append(row if name == "linkage" else {"mark": str(Mark.OWN), **row})
+        new = row if name == "linkage" else {"mark": str(Mark.OWN), **row}
+        places = [at for at, held in enumerate(rows) if isinstance(held, Mapping) and same(held) == same(row)]
+        if places:
+            rows[places[0]] = new  # in the place of the first
+        else:
+            rows.append(new)
+        rows = [held for at, held in enumerate(rows) if at not in places[1:]]
     return rows
 
 

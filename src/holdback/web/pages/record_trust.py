@@ -1,6 +1,10 @@
-"""What the almanac says of how far records are trusted."""
+"""What the almanac says of how far records are trusted, and of the chromosomes."""
 
 from __future__ import annotations
+
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from holdback.species.catalogue import Catalogue
 from holdback.species.model import Value
@@ -20,6 +24,17 @@ _WORDS = {
     "line_unclaimed": "An animal that nobody calls of a line is of it",
 }
 
+_CHROMOSOMES = {
+    "number": "Chromosomes",
+    "map_length_morgan": "Length of the whole map, Morgan",
+    "same_chromosome_chance": "Two places lie on one chromosome",
+}
+
+
+def words_for(key: str) -> str:
+    """What a number of the species file is called on a page."""
+    return {**_WORDS, **_CHROMOSOMES}[key]
+
 
 def trust_table(catalogue: Catalogue) -> Table:
     """Chance taken for each kind of wrong record, its range, standing and ground."""
@@ -30,11 +45,53 @@ def trust_table(catalogue: Catalogue) -> Table:
         Column("Standing", is_full=True),
         Column("Ground", is_full=True),
     ]
-    return Table(columns, [_line(_WORDS[key], value, catalogue) for key, value in catalogue.records.items()])
+    return Table(columns, [_line(key, value, catalogue) for key, value in catalogue.records.items()])
 
 
-def _line(words: str, value: Value, catalogue: Catalogue) -> list[str]:
+def _changed_at(kind: str, key: str, words: str) -> SafeString:
+    """What a number is called, as a link to its form."""
+    return format_html('<a href="{}">{}</a>', reverse("pages:change-assumed", args=[kind, key]), words)
+
+
+def _line(key: str, value: Value, catalogue: Catalogue) -> list[str]:
     ground = " ".join(part for part in (value.note, citations(value.source, catalogue) if value.source else "") if part)
     # A value of the keeper's own often comes without a range: then none is printed.
     spread = span(100 * value.low, 100 * value.high, 3) if value.low < value.high else ""
-    return [words, quantity(100 * value.value, "", 3), spread or "none given", value.mark.value, ground or "none given"]
+    chance = quantity(100 * value.value, "", 3)
+    words = _changed_at("records", key, _WORDS[key])
+    return [words, chance, spread or "none given", value.mark.value, ground or "none given"]
+
+
+def chromosome_table(catalogue: Catalogue) -> Table | None:
+    """Pairs of chromosomes with their lengths; None where the species file has none."""
+    if not catalogue.chromosome_pairs:
+        return None
+    whole = catalogue.chromosomes["map_length_morgan"]
+    spread = f"{span(whole.low, whole.high, 2)}" if whole.low < whole.high else "none given"
+    rows = [
+        [
+            _changed_at("chromosomes", "map_length_morgan", "The whole map"),
+            quantity(whole.value, "", 2),
+            spread,
+            "",
+            whole.mark.value,
+        ]
+    ]
+    rows += [
+        [
+            _changed_at("chromosome", pair.name, f"Pair {pair.name}"),
+            quantity(pair.morgan, "", 2),
+            "",
+            quantity(pair.dna_mb, "", 0),
+            pair.mark.value,
+        ]
+        for pair in catalogue.chromosome_pairs
+    ]
+    heads = [
+        Column("What is taken"),
+        Column("Morgan", is_number=True),
+        Column("Range", is_number=True),
+        Column("DNA, Mb", is_number=True),
+        Column("Standing"),
+    ]
+    return Table(heads, rows)
