@@ -237,3 +237,12 @@ def test_shares__of_all_together_are_those_of_each_alone() -> None:
         assert (share.animal, share.ground, share.basis) == (name, alone.ground, alone.basis)
         numbers = ("mean", "sd", "low", "high", "bound_low", "bound_high", "unknown", "off_record")
         assert [getattr(share, one) for one in numbers] == pytest.approx([getattr(alone, one) for one in numbers])
+
+
+def test_line__finds_the_only_male_that_is_not_too_close_behind_many_that_are() -> None:
+    brothers: list[dict[str, object]] = [{"id": f"S{n}", "sex": "male", "sire": "M", "dam": "Q"} for n in range(50)]
+    animals: list[dict[str, object]] = [*ANIMALS[:4], *brothers, {"id": "U", "sex": "male"}]
+    lines = [*LINES[:2], {"animal": "U", "line": "Marrowfen", "share_low": 0.25, "share_high": 0.25}]
+    report = _answers(animals=animals, lines=lines).descent.line("Marrowfen")
+    assert [(one.sire, one.dam, one.share) for one in report.pairs] == [("U", "T", 0.375)]
+    assert report.blocked == 51

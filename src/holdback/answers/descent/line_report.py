@@ -331,8 +331,8 @@ def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[Line
     """For each female that carries the line the best male, and how many pairs of carriers are too close."""
     pedigree, means = descent.pedigree, descent.share_means(line)
     animals = descent.collection.animals
-    males = [node for node in here if animals[pedigree.ids[node]].sex is Sex.MALE][:DRAWN]
-    females = [node for node in here if animals[pedigree.ids[node]].sex is Sex.FEMALE][:DRAWN]
+    males = [node for node in here if animals[pedigree.ids[node]].sex is Sex.MALE]
+    females = [node for node in here if animals[pedigree.ids[node]].sex is Sex.FEMALE]
     if not males or not females:
         return (), 0
     related = kinship(pedigree, males, females)
