@@ -65,7 +65,7 @@ def test_animal__does_not_prove_a_claim(read: Read, barn: dict[str, Animal]) -> 
 def test_animal__says_a_line_as_a_claim(read: Read, barn: dict[str, Animal]) -> None:
     text = read(address(barn["Mortar"]))
     assert "claimed all Marrowfen" in text
-    assert "Marrowfen all claimed Sold as wild caught Marrowfen." in text
+    assert "Marrowfen 100 % claimed Sold as wild caught Marrowfen." in text
 
 
 def test_animal__shows_candidate_sires_with_their_chances(read: Read, barn: dict[str, Animal]) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
 from holdback.answers import Answers
 from holdback.answers.descent.names import percent
 from holdback.descent.backcross import backcross_table
@@ -38,8 +41,7 @@ def back_to_the_line(answers: Answers, first_year: int) -> Table:
     longest = max(genome.lengths)
     rows = [
         [
-            "first cross" if one.generation == 0 else f"back {one.generation}",
-            f"{one.year:.0f}" if one.year is not None else "—",
+            _cross(one.generation, one.year),
             percent(one.recurrent_share),
             percent(one.recurrent_sd) if one.recurrent_sd else "sure",
             percent(again.inbreeding),
@@ -47,8 +49,15 @@ def back_to_the_line(answers: Answers, first_year: int) -> Table:
         ]
         for one, again in zip(fresh, same, strict=True)
     ]
-    names = ("Hatched", "Share", "Spread", "Inbred", "Stretch")
+    names = ("Share", "Spread", "Inbred", "Stretch")
     return Table([Column("Young of"), *(Column(name, is_number=True) for name in names)], rows, is_cards=False)
+
+
+def _cross(generation: int, year: float | None) -> SafeString:
+    """Which cross, and below it the year in which its young hatch."""
+    name = "the first cross" if generation == 0 else f"back {generation}"
+    when = f"{year:.0f}" if year is not None else ""
+    return format_html('{}<br><span class="second">{}</span>', name, when)
 
 
 def _stretch(crosses: int, morgan: float) -> str:

@@ -17,14 +17,13 @@ from holdback.web.pages.wording import GAP, listed
 
 if TYPE_CHECKING:
     from holdback.answers.descent import Descent, LineShare, YoungDescent
-    from holdback.descent.paths import Paths
 
 HALF_SIBS = 0.125
 """Inbreeding of the young of half sibs: from here a page says think (Wright 1922)."""
 FULL_SIBS = 0.25
 GRID = 96
-PATHS = 5
-"""Ways over which an animal is inbred that a page lists."""
+SAME = 1e-9
+"""Difference of two shares that is rounding."""
 
 
 @dataclass(frozen=True)
@@ -39,8 +38,8 @@ class ShareShown:
         The numbers.
     figure : Figure or None
         Density of the true share; None where nothing is left open.
-    message : str
-        What the figure says.
+    message, how : str
+        What the figure says, and how to read it.
     numbers : Table or None
         The numbers behind it.
     open : str
@@ -51,6 +50,7 @@ class ShareShown:
     rows: list[LedgerRow]
     figure: Figure | None
     message: str
+    how: str
     numbers: Table | None
     open: str
 
@@ -81,23 +81,28 @@ def share_cell(share: LineShare) -> SafeString:
 
 def share_row(share: LineShare, name: str = "") -> LedgerRow:
     """Ledger row of a share."""
+    name, between = name or share.line, share_range(share)
+    if share.basis is Basis.CLAIMED and between:
+        return LedgerRow(name, between, "", share.basis, share.ground)
     word = "by descent, from a claim" if share.basis is Basis.BY_DESCENT else ""
-    return LedgerRow(name or share.line, percent(share.mean), share_range(share), share.basis, share.ground, word)
+    return LedgerRow(name, percent(share.mean), between, share.basis, share.ground, word)
 
 
 def share_shown(share: LineShare) -> ShareShown:
     """A share with its figure."""
     rows = [share_row(share)]
     if share.sd == 0 or share.basis is Basis.CLAIMED:
-        return ShareShown(share.line, rows, None, "", None, _open(share))
-    message = f"The true share lies between {percent(share.low)} and {percent(share.high)} in nine cases of ten."
+        return ShareShown(share.line, rows, None, "", "", None, _open(share))
+    message = f"In nine cases of ten {percent(share.low)} to {percent(share.high)} is {share.line}."
+    stroke = "Wavy: assumed." if share.basis is Basis.ASSUMED else "Dashed: by descent."
+    how = f"The higher the curve, the likelier that share. {stroke}"
     levels = (0.05, 0.25, 0.5, 0.75, 0.95)
     numbers = Table(
         [Column("So many cases in a hundred lie below"), Column("Share", is_number=True)],
         [[f"{100 * level:.0f}", percent(share.distribution.quantile(level))] for level in levels],
         is_cards=False,
     )
-    return ShareShown(share.line, rows, _figure(share, message), message, numbers, _open(share))
+    return ShareShown(share.line, rows, _figure(share, message), message, how, numbers, _open(share))
 
 
 def _figure(share: LineShare, message: str) -> Figure:
@@ -117,44 +122,61 @@ def _figure(share: LineShare, message: str) -> Figure:
 
 
 def _open(share: LineShare) -> str:
-    """What the records leave open about a share."""
-    if share.bound_high - share.bound_low < 1e-9:
+    """What the records leave open about the expected share; a claim says so itself."""
+    if share.basis is Basis.CLAIMED or share.bound_high - share.bound_low < SAME:
         return ""
-    off = f" ({percent(share.off_record)} of it leads to parents that are not on record)" if share.off_record else ""
-    silent = f"No claim speaks of {percent(share.unknown)} of the ancestry{off}. " if share.unknown else ""
     low, high = percent(share.bound_low), percent(share.bound_high)
-    return f"{silent}By the papers alone anything from {low} to {high} is possible."
+    return f"As far as the papers go, the share to expect may be anything from {low} to {high}."
 
 
-def unknown_inbreeding_row() -> LedgerRow:
-    """Ledger row of an animal whose parents are not on record."""
-    ground = "No parent is on record; it counts as unrelated to all others until one is."
+def none_of(shares: Sequence[LineShare]) -> str:
+    """Sentence on an animal in which no line runs, by all that is said; what nobody says is named.
+
+    Parameters
+    ----------
+    shares : sequence of LineShare
+        One for each line on record, none of them above nothing.
+    """
+    if not shares:
+        return "No line is on record in this collection."
+    none = f"None of {listed([one.line for one in shares], 'or')}, as far as the records say."
+    most = max(shares, key=lambda one: one.bound_high)
+    if most.bound_high < SAME:
+        return none
+    if most.unknown > 1.0 - SAME:
+        return f"{none} Nobody says anything of the ancestry, so that is no finding."
+    off = f", {percent(most.off_record)} of it off record" if most.off_record else ""
+    return (
+        f"{none} Of {percent(most.unknown)} of the ancestry nobody says anything{off}: "
+        f"up to {percent(most.bound_high)} may be expected of it."
+    )
+
+
+def unknown_inbreeding_row(*, both: bool = True) -> LedgerRow:
+    """Ledger row of an animal of which a parent, or both, are not on record."""
+    ground = (
+        "No parent is on record; it counts as unrelated to all others until one is."
+        if both
+        else "One parent is not on record; it counts as unrelated to the other until it is."
+    )
     return LedgerRow("Inbreeding", "not known", "", None, ground)
 
 
 def inbreeding_row(value: float, *, name: str = "Inbreeding", is_expected: bool = False) -> LedgerRow:
     """Ledger row of an inbreeding coefficient."""
-    ground = "Chance that its two copies of a gene are copies of one ancestor's, by the pedigree; least that it may be."
+    ground = (
+        "How often both copies of a gene come from one copy in an ancestor, by the pedigree. Animals without recorded "
+        "parents count as unrelated, so it may be more."
+    )
     if is_expected:
         ground += " A mean over the sires in question."
     return LedgerRow(name, percent(value), "", Basis.BY_DESCENT, ground)
 
 
-def path_words(descent: Descent, paths: Paths) -> list[str]:
-    """The costliest ways in words: through whom, over whom, and what it costs."""
-    collection = descent.collection
-    words = []
-    for path in paths.paths[:PATHS]:
-        over = [paths.ids[node] for node in path.chain]
-        top = named(collection, paths.ids[path.ancestor])
-        words.append(
-            f"{percent(path.contribution)} through {top}: "
-            + " – ".join(named(collection, one) for one in over if not one.startswith("?which"))
-        )
-    left = paths.total - sum(path.contribution for path in paths.paths[:PATHS])
-    if left > 1e-9:
-        words.append(f"{percent(left)} over {max(len(paths.paths) - PATHS, 0) or 'other'} more ways.")
-    return words
+def without_sire_row(value: float) -> LedgerRow:
+    """Ledger row of the inbreeding of an animal that hatched without a sire."""
+    ground = "Both copies of each gene come from the dam; how often they are the same is taken from the species file."
+    return LedgerRow("Inbreeding", percent(value), "", Basis.BY_DESCENT, ground, "by descent, from an assumed value")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
-from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -14,19 +12,22 @@ from django.utils.safestring import SafeString
 from holdback.answers import Answers
 from holdback.answers.descent import LineReport, LineShare
 from holdback.answers.descent.if_true import line_doubts
-from holdback.answers.descent.line_report import LineFounder, LinePair
+from holdback.answers.descent.line_report import LineFounder
 from holdback.answers.descent.names import named, percent
 from holdback.collection.estimate import Basis
 from holdback.web.pages.backcross_words import back_to_the_line
 from holdback.web.pages.charts import Figure
 from holdback.web.pages.components import Column, LedgerRow, Table
 from holdback.web.pages.conflict_words import in_hundred
-from holdback.web.pages.descent_words import share_cell, years_figure
+from holdback.web.pages.descent_words import years_figure
+from holdback.web.pages.line_tables import Links, carriers_table, founders_table, pairs_table, years_table
 from holdback.web.pages.wording import counted, listed, number
-from holdback.web.records.queries import present_animals
 
 SHOWN = 12
 """Carriers listed at once; the others unfold."""
+
+TOLD = 5
+"""Animals named in a note."""
 
 MOST_DOUBTFUL = 0.5
 """Lower end of a claim up to which a founder comes after the surer ones."""
@@ -83,48 +84,23 @@ def line_page(answers: Answers, line: str) -> LinePage:
         Name of the line as recorded.
     """
     report = answers.descent.line(line)
-    links = _Links(answers, report)
+    links, bred = Links(answers, report), _bred(report)
     return LinePage(
         line,
         _plain(report),
         _acts(answers, report),
-        _founders(report, links),
-        _carriers(answers, report.carriers[:SHOWN], links),
-        _carriers(answers, report.carriers[SHOWN:], links),
-        _pairs(report, links),
+        founders_table(report, links),
+        carriers_table(answers, bred[:SHOWN], links),
+        carriers_table(answers, bred[SHOWN:], links),
+        pairs_table(report, links),
         _blocked(report),
-        _years(report),
+        years_table(report),
         _figure(report),
         _left(report),
         back_to_the_line(answers, timezone.localdate().year + 1),
-        _notes(answers, report),
+        _notes(answers, report, links),
         report.n_carriers - len(report.carriers),
     )
-
-
-class _Links:
-    """Animals of a report as links; one query."""
-
-    def __init__(self, answers: Answers, report: LineReport) -> None:
-        ids = {one.animal for one in report.carriers} | {one.animal for one in report.founders}
-        ids |= {animal for pair in report.pairs for animal in (pair.sire, pair.dam)}
-        ids |= {animal for one in report.founders for animal in one.through}
-        species = answers.collection.species
-        self._keys: Mapping[str, Any] = dict(
-            present_animals().filter(species=species, tag__in=ids).values_list("tag", "pk")
-        )
-        self._collection = answers.collection
-
-    def name(self, animal: str) -> str:
-        """Name and id."""
-        return named(self._collection, animal)
-
-    def __call__(self, animal: str) -> SafeString:
-        words = self.name(animal)
-        key = self._keys.get(animal)
-        if key is None:
-            return format_html("{}", words)
-        return format_html('<a href="{}">{}</a>', reverse("pages:animal", args=[key]), words)
 
 
 def _plain(report: LineReport) -> str:
@@ -132,10 +108,20 @@ def _plain(report: LineReport) -> str:
     if not report.n_carriers:
         return f"Nobody here carries {report.line}, by descent or claim."
     n_founders = sum(one.is_here for one in report.founders)
-    young = report.n_carriers - n_founders
-    bred = [one for one in report.carriers if not _is_founder(one.animal, report)]
-    words = f"{counted(young, 'animal', 'animals')} here descend from it, beside {counted(n_founders, 'founder')}."
-    return words + (f" The most in one of them is {percent(bred[0].mean)}." if bred else "")
+    here = counted(n_founders, "founder") if n_founders else "No founder"
+    verb = "are" if n_founders > 1 else "is"
+    young, bred = report.n_carriers - n_founders, _bred(report)
+    if not young:
+        return f"{here} {verb} here, and no young of {'theirs' if n_founders > 1 else 'its'}."
+    link = "and" if n_founders else "but"
+    descend = "that descends" if young == 1 else "that descend"
+    words = f"{here} {verb} here, {link} {counted(young, 'animal')} {descend} from the line"
+    return words + (f"; the most to expect in one of these is {percent(bred[0].mean)}." if bred else ".")
+
+
+def _bred(report: LineReport) -> list[LineShare]:
+    """Carriers that are not founders."""
+    return [one for one in report.carriers if not _is_founder(one.animal, report)]
 
 
 def _is_founder(animal: str, report: LineReport) -> bool:
@@ -180,96 +166,6 @@ def _risk(answers: Answers, one: LineFounder) -> str:
     return f"{name(one.animal)} lives on here only through {over}; without it {kept} of its genes are left."
 
 
-def _founders(report: LineReport, links: _Links) -> Table | None:
-    if not report.founders:
-        return None
-    heads = [
-        Column("Founder"),
-        Column("Said to be"),
-        Column("On what ground", is_full=True),
-        Column("Lives on through", is_full=True),
-        Column("Part of the carriers", is_number=True),
-        Column("Genes left without it", is_number=True),
-    ]
-    rows = []
-    for one in report.founders:
-        said = percent(one.low) if one.low == one.high else f"{percent(one.low)} to {percent(one.high)}"
-        through = listed([str(links(young)) for young in one.through]) if one.through else "nobody here"
-        rows.append(
-            [
-                links(one.animal) if one.is_here else format_html("{} (not here)", links(one.animal)),
-                said,
-                one.ground,
-                SafeString(through),
-                percent(one.standing.contribution),
-                percent(one.standing.retained),
-            ]
-        )
-    return Table(heads, rows)
-
-
-def _carriers(answers: Answers, carriers: Sequence[LineShare], links: _Links) -> Table | None:
-    if not carriers:
-        return None
-    pedigree = answers.descent.pedigree
-    rows = [
-        [
-            format_html('{}<br><span class="second">{}</span>', links(one.animal), _sex(answers, one.animal)),
-            share_cell(one),
-            "not known"
-            if pedigree.is_founder[pedigree.index[one.animal]]
-            else percent(answers.descent.inbreeding_of(one.animal)),
-        ]
-        for one in carriers
-    ]
-    heads = [Column("Animal"), Column("Share, and nine in ten between"), Column("Inbred", is_number=True)]
-    return Table(heads, rows, is_cards=False)
-
-
-def _sex(answers: Answers, animal: str) -> str:
-    record = answers.collection.animals[animal]
-    year = f", {record.hatched.year}" if record.hatched else ""
-    return f"{record.sex}{year}" if str(record.sex) != "unknown" else f"sex not known{year}"
-
-
-def _pairs(report: LineReport, links: _Links) -> Table | None:
-    """Pairs that raise the share without much inbreeding, each a link to its page."""
-    if not report.pairs:
-        return None
-    heads = [
-        Column("Pair"),
-        Column("Share of the young", is_number=True),
-        Column("Their inbreeding", is_number=True),
-        Column("Both grown"),
-    ]
-    rows = [[_pair_link(one, links), _pair_share(one), percent(one.inbreeding), _grown(one)] for one in report.pairs]
-    return Table(heads, rows)
-
-
-def _pair_share(one: LinePair) -> str:
-    if one.share - one.at_least < 1e-9:
-        return percent(one.share)
-    return f"{percent(one.share)}, {percent(one.at_least)} if a claim falls short"
-
-
-def _pair_link(one: LinePair, links: _Links) -> SafeString:
-    return format_html(
-        '<a href="{}?sire={}&amp;dam={}">{} with {}</a>',
-        reverse("pages:pair"),
-        one.sire,
-        one.dam,
-        links.name(one.sire),
-        links.name(one.dam),
-    )
-
-
-def _grown(one: LinePair) -> str:
-    """From when both are of breeding age."""
-    if one.grown is None:
-        return "age not known"
-    return "now, by age" if one.grown <= timezone.localdate().year else f"from {one.grown}"
-
-
 def _pair_count(count: int) -> str:
     return counted(count, "pair")
 
@@ -279,27 +175,6 @@ def _blocked(report: LineReport) -> str:
         return ""
     pairs = _pair_count(report.blocked)
     return f"{pairs} of carriers are left out: their young would be more inbred than those of half sibs."
-
-
-def _years(report: LineReport) -> Table | None:
-    if not report.years:
-        return None
-    heads = [
-        Column("Year"),
-        *(Column(words, is_number=True) for words in ("Young", "Mean share", "Still here", "Their mean", "Inbred")),
-    ]
-    rows = [
-        [
-            str(one.year),
-            f"{one.young}",
-            percent(one.mean),
-            f"{one.kept}",
-            "—" if one.kept_mean is None else percent(one.kept_mean),
-            percent(one.inbreeding),
-        ]
-        for one in report.years
-    ]
-    return Table(heads, rows, is_cards=False)
 
 
 def _figure(report: LineReport) -> Figure | None:
@@ -339,25 +214,44 @@ def _left(report: LineReport) -> list[LedgerRow]:
     return rows
 
 
-def _notes(answers: Answers, report: LineReport) -> list[str]:
+def _notes(answers: Answers, report: LineReport, links: Links) -> list[str]:
     """What the shares rest on."""
     notes = [
         f"{named(answers.collection, one.animal)} is said to be {percent(one.said_low)} to {percent(one.said_high)} "
         f"({one.ground or 'no ground noted'}); its parents make it {percent(one.by_descent)}, and that is used."
         for one in report.clashes
     ]
-    silent = [one for one in report.carriers if one.unknown > 0]
-    if silent:
-        notes.append(
-            f"In {len(silent)} of the animals listed part of the ancestry is animals of which nobody says anything; "
-            "they count as none of the line. A claim on the page of each settles it."
-        )
+    if silent := _silent(answers, report, links):
+        notes.append(silent)
     notes.append(
         f"The ranges hold chance in meiosis, over a map of {answers.descent.genome.total_morgan:.1f} Morgan that is "
         "assumed, and all doubts on record. One wrong sire moves a share by up to half."
     )
     notes.append("Size is no evidence here: a big animal is not thereby of the line, nor a small one not.")
     return notes
+
+
+def _silent(answers: Answers, report: LineReport, links: Links) -> str:
+    """Ancestors of carriers of whom nobody says anything, those of the most carriers first; empty where none is."""
+    young: dict[str, int] = {}
+    for one in report.carriers:
+        for part in one.carried:
+            if not part.is_stated and not part.animal.startswith("?"):
+                young[part.animal] = young.get(part.animal, 0) + 1
+    if not young:
+        return ""
+    most = sorted(young, key=lambda animal: (-young[animal], animal))
+    told = [str(links(animal)) for animal in most[:TOLD]]
+    told += [f"{len(most) - TOLD} more"] if len(most) > TOLD else []
+    unclaimed = answers.catalogue.records["line_unclaimed"].value
+    return format_html(
+        "Nobody says anything of {}, ancestors of animals listed here; {} as {} of the line. A claim on the page of {} "
+        "settles it.",
+        SafeString(listed(told)),  # names are escaped where they become links
+        "each counts" if len(most) > 1 else "it counts",
+        percent(unclaimed) if unclaimed else "none",
+        "each" if len(most) > 1 else "that animal",
+    )
 
 
 def listed_lines(answers: Answers) -> list[tuple[str, str]]:

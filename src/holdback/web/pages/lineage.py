@@ -18,12 +18,14 @@ from holdback.web.pages.descent_words import (
     ShareShown,
     backcross_table,
     inbreeding_row,
+    none_of,
     pair_caution,
-    path_words,
     share_shown,
     unknown_inbreeding_row,
+    without_sire_row,
 )
-from holdback.web.pages.wording import listed, span, whole_percent
+from holdback.web.pages.path_words import path_words
+from holdback.web.pages.wording import span, whole_percent
 from holdback.web.records.models import Animal, LineClaim
 
 
@@ -45,7 +47,7 @@ class Lineage:
     shares : list of ShareShown
         Lines that run in it, or may.
     none : str
-        Sentence for the lines that do not; empty where there is none.
+        Sentence where no line runs in it; else empty.
     claims : list of ClaimShown
         What is said of it.
     lines : list of str
@@ -79,12 +81,10 @@ def lineage(answers: Answers, name: str, claims: Sequence[LineClaim]) -> Lineage
     descent = answers.descent
     shares = descent.shares(name)
     running = [one for one in shares if one.mean > 0]
-    without = [one.line for one in shares if one.mean == 0]
-    none = f"None of {listed(without, 'or')}, as far as the records say." if without and not running else ""
     paths = descent.paths(name)
     return Lineage(
         [share_shown(one) for one in running],
-        none or ("" if shares else "No line is on record in this collection."),
+        "" if running else none_of(shares),
         [ClaimShown(claim.pk, claim.line, _said(claim)) for claim in claims],
         [one.line for one in running],
         [_inbreeding(descent, name)],
@@ -97,8 +97,18 @@ def _inbreeding(descent: Descent, name: str) -> LedgerRow:
     pedigree, node = descent.pedigree, descent.node(name)
     if pedigree.is_founder[node]:
         return unknown_inbreeding_row()
+    if pedigree.without_sire[node]:
+        return without_sire_row(descent.inbreeding_of(name))
+    if any(_is_unknown(descent, parent) for parent in pedigree.parents[node].tolist()):
+        return unknown_inbreeding_row(both=False)
     is_expected = any(one in pedigree.candidates for one in pedigree.ancestors([node]))
     return inbreeding_row(descent.inbreeding_of(name), is_expected=is_expected)
+
+
+def _is_unknown(descent: Descent, parent: int) -> bool:
+    """Whether a parent is an animal that is not on record, and not one of several that are."""
+    pedigree = descent.pedigree
+    return bool(pedigree.is_founder[parent]) and pedigree.ids[parent] not in descent.collection.animals
 
 
 def _said(claim: LineClaim) -> str:
@@ -156,6 +166,8 @@ def young_shown(answers: Answers, sire: Animal, dam: Animal, ids: tuple[str, str
     through = [f"{percent(cost)} through {named(collection, one)}." for one, cost in found.common_ancestors()]
     if found.paths.rest > 1e-9:
         through.append(f"{percent(found.paths.rest)} over ways that are not listed one by one.")
+    if not found.inbreeding:
+        through.append("They share no ancestor that is on record.")
     cases = [
         f"If {named(collection, one.sire)} sired {one.brood} ({percent(one.chance)}): {percent(one.inbreeding)}."
         for one in found.cases

@@ -22,7 +22,7 @@ def _percent(label: str, hint: str = "") -> forms.FloatField:
 class LineClaimForm(PlainForm):
     """Line, the least and the most it may be, and on what ground."""
 
-    line = text_field("Line", "Its name, spelt as on the other animals.", required=True, attrs={"list": "lines"})
+    line = text_field("Line", "Its name, as you call it on the other animals.", required=True, attrs={"list": "lines"})
     low = _percent("At least, percent", "100 for an animal that is all of the line, 0 for one that is none of it.")
     high = _percent("At most, percent", "The same number where nothing is in doubt; 0 to 100 where nothing is known.")
     ground = text_field("On what ground", "Who said so, on what paper.")

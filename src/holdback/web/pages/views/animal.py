@@ -63,7 +63,12 @@ def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
         "over": animal_words.over_line(one),
         "plain": plain if belief else animal_page.as_written(one, catalogue),
         "doubt": doubt,
-        "ledger": animal_words.ledger_rows(one, readings, lines=lines, findings=list(one.sex_determinations.all())),
+        "ledger": animal_words.ledger_rows(
+            one,
+            readings,
+            lines=() if known.answers else lines,  # else the entry on lines says it
+            findings=list(one.sex_determinations.all()),
+        ),
         "beliefs": beliefs,
         "working": known.working,
         "carries_head": f"What {animal_words.PRONOUN.get(one.sex, 'It').lower()} carries",

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from holdback.errors import Fault, RecordError
+from holdback.web.pages.family import sire_rows
 from holdback.web.pages.forms.line import LineClaimForm
 from holdback.web.pages.history import undo_address
 from holdback.web.pages.keeper import writer
@@ -23,7 +24,7 @@ from holdback.web.records.models import Animal, LineClaim
 def add(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Say how much of a line an animal is."""
     one = animal_or_404(key)
-    form = LineClaimForm(request.POST or None, initial={"line": request.GET.get("line", ""), "low": 100, "high": 100})
+    form = LineClaimForm(request.POST or None, initial={"line": request.GET.get("line", "")})
 
     def write() -> LineClaim:
         return services.add_line_claim(one, who=writer(), **form.record())
@@ -84,6 +85,7 @@ def _written(
         "animal": one,
         "form": form,
         "claim": claim,
+        "has_parents": bool(one.dam_id or one.clutch_id or sire_rows(one)),
         "faults": faults,
         "lines": LineClaim.objects.order_by("line").values_list("line", flat=True).distinct(),
     }

@@ -35,13 +35,21 @@ def line(request: HttpRequest, name: str) -> HttpResponse:
         context |= {"working": found} if isinstance(found, Working) else {"page": line_page(found, name)}
     except HoldbackError as error:
         context["faults"] = error.faults
+    if "all" in request.GET and "page" in context:
+        context |= {"is_asked": True} | _doubts(name)
     return render(request, "pages/line.html", context)
 
 
 @require_safe
 def doubts(request: HttpRequest, name: str) -> HttpResponse:
     """Parents that are likely wrong and would move the line, as a part of its page."""
-    context: dict[str, object] = {"line": name}
-    found = answers_or_work(conflicts=True)
-    context |= {"working": found} if isinstance(found, Working) else {"doubts": doubts_table(found, name)}
-    return render(request, "pages/parts/line_doubts.html", context)
+    return render(request, "pages/parts/line_doubts.html", {"line": name} | _doubts(name))
+
+
+def _doubts(name: str) -> dict[str, object]:
+    """Parents that are likely wrong, or how far the search for them is, or what keeps it from its end."""
+    try:
+        found = answers_or_work(conflicts=True)
+        return {"working": found} if isinstance(found, Working) else {"doubts": doubts_table(found, name)}
+    except HoldbackError as error:
+        return {"faults": error.faults}
