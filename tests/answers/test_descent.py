@@ -11,6 +11,7 @@ from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
 from holdback.answers.descent import LineShare
 from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
 from holdback.answers.descent.if_true import _followed
+from holdback.answers.descent.names import named
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.errors import CollectionError, PedigreeError
@@ -246,3 +247,8 @@ def test_line__finds_the_only_male_that_is_not_too_close_behind_many_that_are() 
     report = _answers(animals=animals, lines=lines).descent.line("Marrowfen")
     assert [(one.sire, one.dam, one.share) for one in report.pairs] == [("U", "T", 0.375)]
     assert report.blocked == 51
+
+
+def test_named__nodes_that_are_no_animal(answers: Answers) -> None:
+    names = [named(answers.collection, one) for one in ("M", "?which sire of C", "?sire of C", "?dam of C")]
+    assert names == ["Mortar M", "the sire of C", "the unknown sire of C", "the unknown dam of C"]

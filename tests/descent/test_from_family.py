@@ -111,3 +111,11 @@ def test_pedigree_of__eggs_with_sires_of_their_own_have_nodes_of_their_own() -> 
 )
 def test_year_of__the_middle_of_what_is_known(date: PartialDate, year: float) -> None:
     assert year_of(date) == pytest.approx(year, abs=1 / 366)
+
+
+def test_family__young_of_dams_not_on_record_are_clutch_mates_only_by_the_day() -> None:
+    def families(date: str) -> int:
+        rows = [{"id": "S"}, *({"id": one, "sire": "S", "hatched": date} for one in ("A", "B"))]
+        return len(Family.from_collection(Collection.from_frames({"animals": rows})).broods)
+
+    assert (families("2022"), families("2022-07"), families("2022-07-18")) == (2, 2, 1)

@@ -100,15 +100,15 @@ class Family:
         Notes
         -----
         Young of one clutch with the same candidate sires are one brood. Without a clutch, young of the same dam, sires
-        and hatch date are. Where no sire is recorded, the males that the dam was put to are candidates (see
-        `sires_by_matings`), but none that descends from the young itself. Weight that the candidates leave over belongs
-        to a male that is not on record.
+        and hatch date are; where the dam is not known, only if the date is known to the day. Where no sire is recorded,
+        the males that the dam was put to are candidates (see `sires_by_matings`), but none that descends from the young
+        itself. Weight that the candidates leave over belongs to a male that is not on record.
         """
         mixed = frozenset(each_egg)
         groups: dict[tuple[str, str, str | None, tuple[Candidate, ...]], list[Animal]] = {}
         for animal in collection.animals.values():
             if animal.dam is not None or animal.sires:
-                nest = animal.clutch or (str(animal.hatched) if animal.hatched else animal.id)
+                nest = animal.clutch or _nest(animal)
                 groups.setdefault((animal.clutch or "", nest, animal.dam, animal.sires), []).append(animal)
         taken: set[str] = set()
         broods = []
@@ -183,6 +183,12 @@ class Family:
         for animal in self.sexes:
             pieces.setdefault(top(animal), []).append(animal)
         return tuple(tuple(piece) for piece in pieces.values())
+
+
+def _nest(animal: Animal) -> str:
+    """What young without a clutch share if they are clutch mates: in one year a male sires clutches of several dams."""
+    date = animal.hatched
+    return str(date) if date and (animal.dam or date.day) else animal.id
 
 
 def _with_sires_by_matings(

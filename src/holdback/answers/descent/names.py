@@ -6,13 +6,22 @@ from collections.abc import Sequence
 
 from holdback.collection.collection import Collection
 
+_WORDS = {
+    "?which sire of ": "the sire of ",
+    "?sire of ": "the unknown sire of ",
+    "?dam of ": "the unknown dam of ",
+}
+
 
 def named(collection: Collection, node: str) -> str:
     """Name and id of an animal; words for a parent that is not on record."""
     record = collection.animals.get(node)
     if record is not None:
         return f"{record.name} {record.id}".strip()
-    return f"{node.lstrip('?').replace('sire of', 'the unknown sire of').replace('dam of', 'the unknown dam of')}"
+    for begin, words in _WORDS.items():
+        if node.startswith(begin):
+            return words + node.removeprefix(begin)
+    return node.lstrip("?")
 
 
 def listed(words: Sequence[str]) -> str:
