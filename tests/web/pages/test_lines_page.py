@@ -139,4 +139,10 @@ def test_animal__founder_links_to_its_claim(opened: Client, barn: dict[str, Anim
     page = opened.get(f"/animals/{barn['Mortar'].pk}/").content.decode()
     claim = LineClaim.objects.get(animal=barn["Mortar"])
     assert f"/line-claims/{claim.pk}/" in page
-    assert "Said to be all of Marrowfen" in page.replace("\n", " ")
+    assert "Marrowfen, by what is said of him." in page
+
+
+def test_animal__with_parents_says_that_its_claim_is_not_counted(read: Read, barn: dict[str, Animal]) -> None:
+    add_line_claim(barn["Umber"], who="Wren", line="Marrowfen", share_low=0.5, share_high=0.5)
+    text = read(f"/animals/{barn['Umber'].pk}/")
+    assert "Said to be 50 % of Marrowfen; not counted, for her parents are on record." in text

@@ -31,11 +31,12 @@ from holdback.web.records.models import Animal, LineClaim
 
 @dataclass(frozen=True, slots=True)
 class ClaimShown:
-    """What is said of the animal's share of a line."""
+    """What is said of the animal's share of a line, and whether its parents leave that in use."""
 
     key: uuid.UUID
     line: str
     words: str
+    is_used: bool
 
 
 @dataclass(frozen=True)
@@ -81,11 +82,11 @@ def lineage(answers: Answers, name: str, claims: Sequence[LineClaim]) -> Lineage
     descent = answers.descent
     shares = descent.shares(name)
     running = [one for one in shares if one.mean > 0]
-    paths = descent.paths(name)
+    paths, is_used = descent.paths(name), bool(descent.pedigree.is_founder[descent.node(name)])
     return Lineage(
         [share_shown(one) for one in running],
         "" if running else none_of(shares),
-        [ClaimShown(claim.pk, claim.line, _said(claim)) for claim in claims],
+        [ClaimShown(claim.pk, claim.line, _said(claim), is_used) for claim in claims],
         [one.line for one in running],
         [_inbreeding(descent, name)],
         path_words(descent, paths),

@@ -59,6 +59,7 @@ def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
         "animal": one,
         "she": animal_words.PRONOUN.get(one.sex, "It").lower(),
         "her": {"female": "her", "male": "his"}.get(one.sex, "its"),
+        "him": {"female": "her", "male": "him"}.get(one.sex, "it"),
         "record_id": known.name,
         "over": animal_words.over_line(one),
         "plain": plain if belief else animal_page.as_written(one, catalogue),
