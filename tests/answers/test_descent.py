@@ -7,10 +7,10 @@ import dataclasses
 import pytest
 
 from holdback.answers import Answers
-from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
+from holdback.answers.conflicts.conflict import Explanation, Kind
 from holdback.answers.descent import LineShare
 from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
-from holdback.answers.descent.if_true import _followed
+from holdback.answers.descent.if_true import followed
 from holdback.answers.descent.names import named
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
@@ -212,7 +212,7 @@ def test_line_doubts__a_sire_put_right_is_the_sire_whatever_was_told_of_the_doub
     clutches = [{"id": "K1", "dam": "Q", "sires": "M:0.5|Y:0.5"}]
     found = Answers(Collection.from_frames({"animals": animals, "lines": LINES, "clutches": clutches}), load())
     wrong = Explanation(Kind.SIRE, "X sired it.", 0.9, "Correct it.", "clutch K1", field="sires", instead="Y")
-    (doubt,) = _followed(found.descent, "Marrowfen", Conflict("CNF-021", ("K",), "", "No.", 0.9, (wrong,)), wrong)
+    (doubt,) = followed(found.descent, "Marrowfen", wrong)
     assert doubt.share_now == pytest.approx(0.25)
     assert doubt.share_then == 0.0
 
@@ -252,3 +252,13 @@ def test_line__finds_the_only_male_that_is_not_too_close_behind_many_that_are() 
 def test_named__nodes_that_are_no_animal(answers: Answers) -> None:
     names = [named(answers.collection, one) for one in ("M", "?which sire of C", "?sire of C", "?dam of C")]
     assert names == ["Mortar M", "the sire of C", "the unknown sire of C", "the unknown dam of C"]
+
+
+def test_line_doubts__without_a_clutch_a_wrong_sire_is_that_of_all_clutch_mates() -> None:
+    mates: list[dict[str, object]] = [
+        {"id": one, "dam": "Q", "sire": "M", "hatched": "2021-07-01"} for one in ("K", "L")
+    ]
+    found = _answers(animals=[*ANIMALS, *mates, {"id": "Y", "sex": "male"}])
+    wrong = Explanation(Kind.SIRE, "Y sired it.", 0.9, "Correct it.", "animal K", field="sires", instead="Y")
+    (doubt,) = followed(found.descent, "Marrowfen", wrong)
+    assert (doubt.young, doubt.share_then) == (("K", "L"), 0.0)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from holdback.answers.conflicts.conflict import Conflict, Explanation, Kind
+from holdback.answers.conflicts.conflict import Explanation, Kind
 from holdback.collection.model import Candidate
 from holdback.descent.family import Brood, Family
 
@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 PARENTS = frozenset({Kind.SIRE, Kind.STORED, Kind.DAM})
 LEAST = 0.5
 """Chance from which an explanation is followed up: more likely so than not."""
-_SAME = 1e-9
+_SAME = 0.005
+"""Change of a share that is too little to tell: a doubtful sire is weighed by the genes already."""
 
 
 @dataclass(frozen=True)
@@ -66,21 +67,23 @@ def line_doubts(answers: Answers, line: str) -> tuple[LineDoubt, ...]:
     for conflict in answers.conflicts:
         for one in conflict.explanations:
             if one.kind in PARENTS and one.chance >= LEAST and one.instead in answers.collection.animals:
-                found += list(_followed(answers.descent, line, conflict, one))
+                found += list(followed(answers.descent, line, one))
     return tuple(found)
 
 
-def _followed(descent: Descent, line: str, conflict: Conflict, one: Explanation) -> Iterator[LineDoubt]:
-    """What an explanation would do, if it does anything to the line."""
-    name = one.record.partition(" ")[2]
-    brood = next((each for each in map(descent.family.brood_of, conflict.animals) if each), None)
-    if brood is None or (brood.key != name and name not in brood.young):
+def followed(descent: Descent, line: str, one: Explanation) -> Iterator[LineDoubt]:
+    """What an explanation by another parent would do, if it does anything to the line."""
+    what, _, name = one.record.partition(" ")
+    family = descent.family
+    brood = family.brood_of(name) if what == "animal" else next((b for b in family.broods if b.key == name), None)
+    if brood is None:
         return
-    young = (name,) if name in brood.young else brood.young
+    # Young without a clutch on record are named by the first of them.
+    young = (name,) if what == "animal" and brood.key in descent.collection.clutches else brood.young
     # The genes told of the sires on record; where the sire is put right, he is the one.
     told = {each: odds for each, odds in descent.told.items() if one.kind is Kind.DAM or each not in young}
     then = type(descent)(
-        descent.collection, _put_right(descent.family, brood, young, one), descent.catalogue, sires=lambda: told
+        descent.collection, _put_right(family, brood, young, one), descent.catalogue, sires=lambda: told
     )
     values = [_means(each, line, young) for each in (descent, then)]
     if abs(values[0][0] - values[1][0]) > _SAME:
