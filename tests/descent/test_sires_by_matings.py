@@ -50,6 +50,16 @@ def test_sires_by_matings__matings_after_laying_or_years_ago_do_not_count() -> N
     assert _weights(_collection(("M1", "2024-05-20"), ("M2", "2021-01-01"))) == {}
 
 
+def test_sires_by_matings__a_male_that_stayed_until_after_laying_counts() -> None:
+    records = Collection.from_frames(
+        {
+            "animals": [{"id": "F", "sex": "female"}, {"id": "M1", "sex": "male"}],
+            "matings": [{"dam": "F", "sire": "M1", "together": "2024-03-01", "apart": "2024-05-20"}],
+        }
+    )
+    assert _weights(records) == pytest.approx({"M1": 1.0 - NOT_ON_RECORD})
+
+
 def test_family__takes_candidates_from_matings_only_where_no_sire_is_recorded() -> None:
     by_matings = Family.from_collection(_collection(("M1", "2024-02-01"))).broods[0]
     assert [one.animal for one in by_matings.sires] == ["M1", UNKNOWN_SIRE]

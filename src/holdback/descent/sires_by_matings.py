@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Set
 
 from holdback.collection.collection import Collection
-from holdback.collection.model import Candidate, PartialDate
+from holdback.collection.model import Candidate, Mating, PartialDate
 
 SEASON_DAYS = 270
 """Days before laying in which a mating belongs to the same season: pairing runs from November to April, laying to July
@@ -49,17 +49,17 @@ def sires_by_matings(
     season: dict[str, dt.date] = {}
     before: dict[str, dt.date] = {}
     for mating in collection.matings_of(dam):
-        day = mating.apart or mating.together
+        day = _last_day(mating, laid)
         if mating.dam != dam or day is None or mating.sire in never:
             continue
         hatched = collection.animals[mating.sire].hatched
         if hatched is not None and hatched.earliest >= laid:
             continue
-        age = (laid - day.earliest).days
-        if 0 <= age <= SEASON_DAYS:
-            season[mating.sire] = max(season.get(mating.sire, day.earliest), day.earliest)
-        elif SEASON_DAYS < age <= SEASON_DAYS + 365:
-            before[mating.sire] = max(before.get(mating.sire, day.earliest), day.earliest)
+        age = (laid - day).days
+        if age <= SEASON_DAYS:
+            season[mating.sire] = max(season.get(mating.sire, day), day)
+        elif age <= SEASON_DAYS + 365:
+            before[mating.sire] = max(before.get(mating.sire, day), day)
     for sire in season:
         before.pop(sire, None)
     share = 1.0 - NOT_ON_RECORD - (stored_sperm if before else 0.0) if season else 0.0
@@ -68,6 +68,14 @@ def sires_by_matings(
     found = [Candidate(sire, share * part / sum(parts)) for sire, part in zip(latest_first, parts, strict=True)]
     found += [Candidate(sire, stored_sperm / len(before)) for sire in sorted(before)]
     return tuple(found)
+
+
+def _last_day(mating: Mating, laid: dt.date) -> dt.date | None:
+    """Last day that a pair was together before laying; None where it was not, or nobody wrote it down."""
+    days = [one.earliest for one in (mating.together, mating.apart) if one is not None]
+    if not days or days[0] > laid:
+        return None
+    return min(days[-1], laid)
 
 
 def laying_day(laid: PartialDate | None, hatched: PartialDate | None) -> dt.date | None:
