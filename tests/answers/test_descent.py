@@ -11,7 +11,7 @@ from holdback.answers.conflicts.conflict import Explanation, Kind
 from holdback.answers.descent import LineShare
 from holdback.answers.descent.as_json import everybody_as_json, pair_asked, shares_asked
 from holdback.answers.descent.if_true import followed
-from holdback.answers.descent.names import named
+from holdback.answers.descent.names import named, percent
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis
 from holdback.errors import CollectionError, PedigreeError
@@ -184,10 +184,11 @@ def test_line_named__prefers_the_spelling_asked_for() -> None:
     assert [descent.line_named(one) for one in ("Amber", "amber")] == ["Amber", "amber"]
 
 
-def test_line__pairs_of_animals_of_unknown_age_have_no_year() -> None:
+def test_line__a_founder_of_unknown_age_that_bred_is_grown() -> None:
     pairs = _answers().descent.line("Marrowfen").pairs
-    assert pairs
-    assert all(one.grown is None for one in pairs if "M" in (one.sire, one.dam))
+    with_founder = [one for one in pairs if "M" in (one.sire, one.dam)]
+    assert with_founder
+    assert all(one.grown is not None for one in with_founder)
 
 
 def test_line__tells_a_claim_that_an_unknown_parent_would_have_to_bear_out() -> None:
@@ -262,3 +263,28 @@ def test_line_doubts__without_a_clutch_a_wrong_sire_is_that_of_all_clutch_mates(
     wrong = Explanation(Kind.SIRE, "Y sired it.", 0.9, "Correct it.", "animal K", field="sires", instead="Y")
     (doubt,) = followed(found.descent, "Marrowfen", wrong)
     assert (doubt.young, doubt.share_then) == (("K", "L"), 0.0)
+
+
+@pytest.mark.parametrize(
+    "share, said", [(0.0, "0"), (0.03125, "3.1"), (0.1875, "18.75"), (0.6875, "69"), (0.625, "62.5"), (1.0, "100")]
+)
+def test_percent__as_the_trade_writes_it(share: float, said: str) -> None:
+    assert percent(share) == f"{said}\u00a0%"
+
+
+def test_line__an_old_breeder_without_a_date_is_grown(answers: Answers) -> None:
+    rows = [*ANIMALS, {"id": "N", "sex": "female", "status": "breeder"}]
+    lines = [*LINES, {"animal": "N", "line": "Marrowfen", "share_low": 1, "share_high": 1}]
+    report = _answers(animals=rows, lines=lines).descent.line("Marrowfen")
+    grown = {(one.sire, one.dam): one.grown for one in report.pairs}
+    assert grown["M", "N"] is None, "she never bred, and her age is not known"
+
+
+def test_line__says_how_narrow_it_ran(answers: Answers) -> None:
+    report = answers.descent.line("Marrowfen")
+    assert report.effective_ancestors is not None
+    assert report.effective_founders is not None
+    assert report.effective_ancestors >= 1.0
+    assert report.effective_size.value == pytest.approx(4 * 1 * 1 / 2), "M and T have bred; Q is not of the line"
+    assert report.generation.n == 0, "the only dated pairs are young that did not breed"
+    assert report.as_json()["effective_size"] == pytest.approx(2.0)

@@ -30,6 +30,9 @@ FloatArray = npt.NDArray[np.float64]
 _STEPS = 100
 """Steps for each path asked for, after which the rest is searched one path at a time, costly or not."""
 
+_ROUNDING = 1e-12
+"""Difference of sums that is no path left out."""
+
 NO_PATHS = "A young without a sire has both copies from its dam; no path between two parents says that."
 NOT_ONE_ANIMAL = "This stands for one of several males; paths are those of each of them."
 
@@ -81,8 +84,9 @@ class Paths:
 
     @property
     def rest(self) -> float:
-        """What the paths listed do not account for; 0 within rounding where all are."""
-        return self.total - self.listed
+        """What the paths listed do not account for; 0 where all are."""
+        left = self.total - self.listed
+        return left if abs(left) > _ROUNDING else 0.0
 
     @cached_property
     def by_ancestor(self) -> Mapping[int, float]:

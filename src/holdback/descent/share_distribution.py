@@ -22,7 +22,7 @@ from holdback.descent.shares import LineFounder, renumbered
 
 FloatArray = npt.NDArray[np.float64]
 
-_BITS, _AT_ONCE = 40, 64
+_BITS, _AT_ONCE = 40, 256
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,21 +88,23 @@ class _Mixture:
         """Chance that a share is at neither end."""
         return 1 - self.at_low - self.at_high
 
-    def density(self, x: float) -> FloatArray:
-        """Density at x, points left out, shape (k,)."""
+    def density(self, x: FloatArray) -> FloatArray:
+        """Density at each x of shape (g, 1, 1), points left out, shape (g, k)."""
         height = beta_density(self.a, self.b, (x - self.low) / self.width, log_beta_ab=self.log_beta) / self.width
         found: FloatArray = self.weight @ np.where(self.is_point, 0.0, self.inside * height)
         return found
 
-    def quantile(self, q: float) -> FloatArray:
-        """Least x with a chance of at least q of a share up to it, shape (k,)."""
-        nodes = self.low.shape[1]
-        below, above = np.full(nodes, -1e-9), np.ones(nodes)
-        ways = max(2, _AT_ONCE // nodes)  # cuts into many parts cost a lone node no more than halves
+    def quantiles(self, levels: Sequence[float]) -> FloatArray:
+        """Least x with a chance of at least each level of a share up to it, shape (levels, k)."""
+        shape = (len(levels), self.low.shape[1])
+        wanted = np.array(levels)[:, None] - 1e-12
+        below, above = np.full(shape, -1e-9), np.ones(shape)
+        ways = max(2, _AT_ONCE // math.prod(shape))  # cuts into many parts cost a lone node no more than halves
         steps = np.arange(1, ways)[:, None, None] / ways
         for _ in range(math.ceil(_BITS / math.log2(ways))):
             size = above - below
-            short = (self.up_to(below + size * steps) < q - 1e-12).sum(axis=0)
+            at = (below + size * steps).reshape(-1, 1, shape[1])
+            short = (self.up_to(at).reshape(-1, *shape) < wanted).sum(axis=0)
             below, above = below + size * short / ways, below + size * (short + 1) / ways
         found: FloatArray = np.clip(above, 0.0, 1.0)
         # Certain values and ends are hit to the last digit.
@@ -148,16 +150,21 @@ class ShareDistribution:
 
     def quantile(self, q: float) -> float:
         """Least share with a chance of at least q that the true one is up to it; q in (0, 1)."""
-        return float(self._mixture.quantile(q)[0])
+        return self.quantiles([q])[0]
+
+    def quantiles(self, levels: Sequence[float]) -> list[float]:
+        """`quantile` at several levels, found together."""
+        return [float(x) for x in self._mixture.quantiles(levels)[:, 0]]
 
     def interval(self, coverage: float = 0.9) -> tuple[float, float]:
         """Range that holds the true share with that chance; each tail has half of the rest."""
         tail = (1.0 - coverage) / 2
-        return self.quantile(tail), self.quantile(1.0 - tail)
+        low, high = self.quantiles([tail, 1.0 - tail])
+        return low, high
 
     def density(self, grid: Sequence[float] | FloatArray) -> FloatArray:
         """Density at some shares, shape of the grid; certain values have none, so it may integrate to less than 1."""
-        return np.array([self._mixture.density(float(x))[0] for x in np.asarray(grid)])
+        return self._mixture.density(np.asarray(grid, dtype=np.float64)[:, None, None])[:, 0]
 
 
 def share_distribution(
@@ -269,7 +276,7 @@ def intervals(laws: Sequence[ShareDistribution], coverage: float = 0.9) -> Float
     found = np.empty((len(laws), 2))
     for places in groups.values():
         mixture = _Mixture.side_by_side([laws[place]._mixture for place in places])
-        found[places] = np.stack([mixture.quantile(tail), mixture.quantile(1.0 - tail)], axis=1)
+        found[places] = mixture.quantiles([tail, 1.0 - tail]).T
     return found
 
 

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from holdback.answers.descent.line_parts import Clash, LineFounder, LinePair, YearShare
 from holdback.answers.descent.share import LineShare
 from holdback.collection.model import Sex
 from holdback.collection.status import is_here
 from holdback.descent.contributions import founder_contributions
-from holdback.descent.diversity import FounderStanding, founder_standing, own_young
-from holdback.descent.effective import genome_equivalents
+from holdback.descent.diversity import founder_standing, own_young
+from holdback.descent.effective import EffectiveSize, effective_ancestors, genome_equivalents, size_by_sex_ratio
+from holdback.descent.generation_interval import Interval, generation_interval
 from holdback.descent.kinship import kinship
 from holdback.descent.shares import FloatArray, share_means
 from holdback.descent.shares import LineFounder as Share
@@ -25,112 +27,10 @@ MOST_INBRED = 0.125
 """Inbreeding of the young up to which a pair is named: that of half sibs mated (Wright 1922)."""
 DRAWN = 40
 """Carriers of whom the spread is worked out too."""
+MOST_ANCESTORS = 2000
 NAMED_PAIRS = 6
-
-
-@dataclass(frozen=True)
-class LineFounder:
-    """An animal that brought the line in.
-
-    Parameters
-    ----------
-    animal : str
-        Id.
-    low, high : float
-        Ends of its share by what is said of it.
-    ground : str
-        Who said so, on what paper.
-    is_here : bool
-        Whether it can be bred from here.
-    standing : FounderStanding
-        What is left of it among the carriers that are here.
-    through : tuple of str
-        Ids of its own young over which it lives on here, without itself.
-    """
-
-    animal: str
-    low: float
-    high: float
-    ground: str
-    is_here: bool
-    standing: FounderStanding
-    through: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class YearShare:
-    """Young of one year that carry the line.
-
-    Parameters
-    ----------
-    year : int
-        Year of hatching.
-    young, kept : int
-        Carriers hatched, and those of them that are still here.
-    mean, kept_mean : float or None
-        Mean expected share of both; None where there are none.
-    most : float
-        Largest expected share.
-    inbreeding : float
-        Mean inbreeding coefficient of the young.
-    """
-
-    year: int
-    young: int
-    kept: int
-    mean: float
-    kept_mean: float | None
-    most: float
-    inbreeding: float
-
-
-@dataclass(frozen=True, slots=True)
-class LinePair:
-    """Two animals that are here and what their young would carry on average.
-
-    Parameters
-    ----------
-    sire, dam : str
-        Ids.
-    share : float
-        Expected share of the line in the young.
-    at_least : float
-        The same with every claim at its lower end.
-    inbreeding : float
-        Inbreeding coefficient of the young.
-    grown : int or None
-        Year in which both are of breeding age by the species file; None where an age is not known.
-    """
-
-    sire: str
-    dam: str
-    share: float
-    at_least: float
-    inbreeding: float
-    grown: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Clash:
-    """What is said of an animal's share against what its parents make it.
-
-    Parameters
-    ----------
-    animal : str
-        Id.
-    said_low, said_high : float
-        Ends of the claim.
-    by_descent : float
-        Expected share by its parents.
-    ground : str
-        Ground of the claim.
-    """
-
-    animal: str
-    said_low: float
-    said_high: float
-    by_descent: float
-    ground: str
+GROWN = 0
+"""Year that stands for a pair long grown, whose births nobody wrote down."""
 
 
 @dataclass(frozen=True)
@@ -154,6 +54,13 @@ class LineReport:
         carriers.
     genome_equivalents : float or None
         1 / (2 mean kinship) of the carriers: founders whose genes, none lost, would be as varied.
+    effective_ancestors : float or None
+        The same with bottlenecks counted (Boichard, Maignel & Verrier 1997); None without carriers, and where their
+        ancestors are more than `MOST_ANCESTORS`.
+    effective_size : EffectiveSize
+        By the numbers of males and females among the carriers that have young on record.
+    generation : Interval
+        Age of parents at the birth of young that became parents, among the carriers and their ancestors.
     top : tuple of str
         Ids of the carriers bred here with the largest share.
     missing : tuple of str
@@ -174,6 +81,9 @@ class LineReport:
     years: tuple[YearShare, ...]
     effective_founders: float | None
     genome_equivalents: float | None
+    effective_ancestors: float | None
+    effective_size: EffectiveSize
+    generation: Interval
     top: tuple[str, ...]
     missing: tuple[str, ...]
     pairs: tuple[LinePair, ...]
@@ -204,6 +114,9 @@ class LineReport:
             "missing": list(self.missing),
             "effective_founders": self.effective_founders,
             "genome_equivalents": self.genome_equivalents,
+            "effective_ancestors": self.effective_ancestors,
+            "effective_size": self.effective_size.value,
+            "generation_years": self.generation.mean,
             "years": [asdict(one) for one in self.years],
         }
 
@@ -235,6 +148,9 @@ def line_report(descent: Descent, line: str) -> LineReport:
         years=_years(descent, line, carriers),
         effective_founders=_effective(descent, line, here),
         genome_equivalents=genome_equivalents(pedigree, here) if here else None,
+        effective_ancestors=_ancestors(descent, here),
+        effective_size=_size(descent, here),
+        generation=generation_interval(pedigree.part(here)).pooled,
         top=top,
         missing=missing,
         pairs=pairs,
@@ -327,6 +243,21 @@ def _one_sided(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[
     return tuple(pedigree.ids[node] for node in top), tuple(pedigree.ids[node] for node in missing)
 
 
+def _ancestors(descent: Descent, here: Sequence[int]) -> float | None:
+    """Effective number of ancestors of the carriers; None without carriers, and where they have too many."""
+    pedigree = descent.pedigree
+    if not here or len(pedigree.ancestors(here)) > MOST_ANCESTORS:
+        return None
+    return effective_ancestors(pedigree, here).value
+
+
+def _size(descent: Descent, here: Sequence[int]) -> EffectiveSize:
+    """Effective size by the carriers of each sex that have young on record."""
+    pedigree, animals = descent.pedigree, descent.collection.animals
+    bred = [animals[pedigree.ids[node]].sex for node in here if any(own_young(pedigree, node))]
+    return size_by_sex_ratio(bred.count(Sex.MALE), bred.count(Sex.FEMALE))
+
+
 def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[LinePair, ...], int]:
     """For each female that carries the line the best male, and how many pairs of carriers are too close."""
     pedigree, means = descent.pedigree, descent.share_means(line)
@@ -359,11 +290,17 @@ def _pairs(descent: Descent, line: str, here: Sequence[int]) -> tuple[tuple[Line
 
 
 def _grown(descent: Descent, male: int, female: int) -> int | None:
-    """Year in which two animals are of breeding age; None where one's birth is not known."""
+    """Year in which two animals are of breeding age; None where one's age is not known and it never bred."""
     born, reproduction = descent.pedigree.born, descent.catalogue.reproduction
     ages = (reproduction["male_breeding_age_months"].value / 12, reproduction["female_breeding_age_years"].value)
-    years = [born[node] + age for node, age in zip((male, female), ages, strict=True)]
-    return None if np.isnan(years).any() else int(max(years))
+    # An animal with young on record is grown, whenever it was born.
+    years = [
+        -np.inf if np.isnan(born[node]) and descent.pedigree.young[node] else born[node] + age
+        for node, age in zip((male, female), ages, strict=True)
+    ]
+    if np.isnan(years).any():
+        return None
+    return int(max(years)) if np.isfinite(years).any() else GROWN
 
 
 def _clashes(descent: Descent, line: str) -> tuple[Clash, ...]:

@@ -30,14 +30,18 @@ def listed(words: Sequence[str]) -> str:
 
 
 def percent(share: float) -> str:
-    r"""A share in whole percent; with tenths below 10, and where it is a half percent to the point.
+    r"""A share in whole percent; with tenths below 10, and as the trade writes exact halves and quarters.
 
     Examples
     --------
-    >>> [percent(share).replace("\u00a0", " ") for share in (0.375, 0.0521, 0.6618)]
-    ['37.5 %', '5.2 %', '66 %']
+    >>> [percent(share).replace("\u00a0", " ") for share in (0.375, 0.0625, 0.0521, 0.6618)]
+    ['37.5 %', '6.25 %', '5.2 %', '66 %']
     """
     value = 100 * share
-    is_half = abs(2 * value - round(2 * value)) < 1e-9
-    text = f"{value:.1f}".removesuffix(".0") if 0 < value < 10 or is_half else f"{value:.0f}"
+    if value < 20 and abs(4 * value - round(4 * value)) < 1e-9:
+        text = f"{value:.2f}".rstrip("0").removesuffix(".")
+    elif value < 10 or abs(2 * value - round(2 * value)) < 1e-9:
+        text = f"{value:.1f}".removesuffix(".0")
+    else:
+        text = f"{value:.0f}"
     return f"{text}\u00a0%"

@@ -125,14 +125,11 @@ def young_descent(descent: Descent, sire: str, dam: str) -> YoungDescent:
     n = len(pedigree)
     bred = pedigree.with_young([(father, mother), (father, n), (n, mother)], [YOUNG, f"{NEXT} 1", f"{NEXT} 2"])
     lines = [line for line in descent.lines if descent.share_bounds(line)[[father, mother], 1].any()]
-    shares = tuple(shares_at(descent, bred, [n], line)[0] for line in lines)
+    by_line = [shares_at(descent, bred, [n, n + 1, n + 2], line) for line in lines]
+    shares = tuple(young for young, _, _ in by_line)
     backcrosses = tuple(
-        Backcross(
-            parent,
-            offspring_inbreeding(bred, *pair),
-            tuple(shares_at(descent, bred, [node], line)[0] for line in lines),
-        )
-        for parent, pair, node in ((sire, (father, n), n + 1), (dam, (n, mother), n + 2))
+        Backcross(parent, offspring_inbreeding(bred, *pair), tuple(found[place] for found in by_line))
+        for parent, pair, place in ((sire, (father, n), 1), (dam, (n, mother), 2))
     )
     return YoungDescent(
         sire,

@@ -99,7 +99,10 @@ def share_shown(share: LineShare) -> ShareShown:
     levels = (0.05, 0.25, 0.5, 0.75, 0.95)
     numbers = Table(
         [Column("So many cases in a hundred lie below"), Column("Share", is_number=True)],
-        [[f"{100 * level:.0f}", percent(share.distribution.quantile(level))] for level in levels],
+        [
+            [f"{100 * level:.0f}", percent(below)]
+            for level, below in zip(levels, share.distribution.quantiles(levels), strict=True)
+        ],
         is_cards=False,
     )
     return ShareShown(share.line, rows, _figure(share, message), message, how, numbers, _open(share))

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from holdback.answers import Answers
 from holdback.answers.descent import LineReport, LineShare
 from holdback.answers.descent.if_true import line_doubts
-from holdback.answers.descent.line_report import LineFounder
+from holdback.answers.descent.line_parts import LineFounder
 from holdback.answers.descent.names import named, percent
 from holdback.collection.estimate import Basis
 from holdback.web.pages.backcross_words import back_to_the_line
@@ -21,7 +21,7 @@ from holdback.web.pages.components import Column, LedgerRow, Table
 from holdback.web.pages.conflict_words import in_hundred
 from holdback.web.pages.descent_words import years_figure
 from holdback.web.pages.line_tables import Links, carriers_table, founders_table, pairs_table, years_table
-from holdback.web.pages.wording import counted, listed, number
+from holdback.web.pages.wording import GAP, counted, listed, number
 
 SHOWN = 12
 """Carriers listed at once; the others unfold."""
@@ -211,6 +211,26 @@ def _left(report: LineReport) -> list[LedgerRow]:
                 "unrelated animals.",
             )
         )
+    return rows + _bottlenecks(report)
+
+
+def _bottlenecks(report: LineReport) -> list[LedgerRow]:
+    """How narrow the line ran, and how quick."""
+    rows = []
+    if report.effective_ancestors is not None:
+        ground = "Effective ancestors: narrow passages counted, in which all young go back to a few."
+        rows.append(
+            LedgerRow("Ancestors it runs over", number(report.effective_ancestors, 1), "", Basis.BY_DESCENT, ground)
+        )
+    size = report.effective_size
+    if size.value is not None:
+        ground = f"Effective size, by the sexes of the {size.n} carriers here that have bred. {size.assumes}"
+        rows.append(LedgerRow("Breeds like", number(size.value, 1), "", Basis.ASSUMED, ground))
+    if report.generation.mean is not None:
+        pairs = counted(report.generation.n, "dated pair")
+        ground = f"Age of parents at the hatching of young that bred in turn, {pairs} of parent and young."
+        years = f"{number(report.generation.mean, 1)}{GAP}years"
+        rows.append(LedgerRow("One generation", years, "", Basis.MEASURED, ground))
     return rows
 
 

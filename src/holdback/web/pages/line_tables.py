@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 
 from holdback.answers import Answers
 from holdback.answers.descent import LineReport, LineShare
-from holdback.answers.descent.line_report import LinePair
+from holdback.answers.descent.line_parts import LinePair
 from holdback.answers.descent.names import named, percent
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.descent_words import share_cell
