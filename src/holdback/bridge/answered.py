@@ -141,6 +141,7 @@ def _made(
 def _work_out(found: Answers, *, conflicts: bool) -> None:
     """Have the lazy answers worked out."""
     _ = found.conflicts if conflicts else found.beliefs
+    _ = found.descent.inbreeding
 
 
 def _is_worked_out(found: Answers, *, conflicts: bool) -> bool:
