@@ -146,3 +146,10 @@ def test_common_ancestors__nearest_first() -> None:
     above = pedigree.index["Mimulus"], pedigree.index["Royal Duke"]
     assert pedigree.ids[common_ancestors(pedigree, *above)[0]] == "Mimulus"
     assert common_ancestors(pedigree, pedigree.index["Champion"], pedigree.index["Lord Raglan"]) == ()
+
+
+def test_common_ancestors__one_may_be_the_other() -> None:
+    pedigree = Pedigree.from_parents({"T": ("M", "Q"), "U": ("M", "T"), "L": ("H", "Q"), "H": ("M", "X")})
+    at = pedigree.index
+    assert {pedigree.ids[one] for one in common_ancestors(pedigree, at["U"], at["L"])} == {"M", "Q"}
+    assert common_ancestors(pedigree, at["U"], at["T"])[0] == at["T"]

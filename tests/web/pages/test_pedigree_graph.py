@@ -8,7 +8,7 @@ from holdback.descent.family import Family
 from holdback.descent.from_family import pedigree_of
 from holdback.descent.pedigree import Pedigree
 from holdback.web.pages.pedigree import graph, words
-from holdback.web.pages.pedigree.graph import Box, Graph, Kind, Role, common_ancestors, graph_of
+from holdback.web.pages.pedigree.graph import Box, Graph, Kind, Role, graph_of
 
 Row = dict[str, str]
 
@@ -159,14 +159,6 @@ def test_relations__count_further_ways() -> None:
     # S by A, by B, by A and C, by B and D; the two shortest are spelt.
     assert ways[pedigree.index["S"]] == words.Ways(("sire's sire", "dam's sire"), 4, 2)
     assert ways[pedigree.index["S"]].words == "sire's sire, dam's sire and 2 more ways"
-
-
-def test_common_ancestors__nearest_first_and_one_may_be_the_other() -> None:
-    pairs = {"T": ("M", "Q"), "U": ("M", "T"), "L": ("H", "Q"), "H": ("M", "X")}
-    pedigree = Pedigree.from_parents(dict(pairs))
-    at = pedigree.index
-    assert [pedigree.ids[one] for one in common_ancestors(pedigree, at["U"], at["L"])] == ["M", "Q"]
-    assert common_ancestors(pedigree, at["U"], at["T"])[0] == at["T"]
 
 
 def test_sections__stand_generation_by_generation() -> None:

@@ -165,16 +165,6 @@ def generations_above(pedigree: Pedigree, node: int, most: int | None = None) ->
     return levels if levels[-1] else levels[:-1]
 
 
-def common_ancestors(pedigree: Pedigree, first: int, second: int) -> list[int]:
-    """Animals on record from which both descend, or may, the nearest first; either may be one itself."""
-    reach = [
-        {one: far for far, level in enumerate(generations_above(pedigree, node)) for one in level}
-        for node in (first, second)
-    ]
-    shared = [one for one in reach[0] if one in reach[1] and pedigree.on_record[one]]
-    return sorted(shared, key=lambda one: (reach[0][one] + reach[1][one], one))
-
-
 def graph_of(
     pedigree: Pedigree, node: int, *, up: int = 3, down: int = 1, is_folded: bool = True, beside: int | None = None
 ) -> Graph:

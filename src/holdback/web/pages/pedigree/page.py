@@ -14,11 +14,12 @@ from django.urls import reverse
 
 from holdback.collection.estimate import Basis
 from holdback.collection.model import Sex
+from holdback.descent.paths import common_ancestors
 from holdback.errors import Fault, HoldbackError
 from holdback.web.pages.components import STROKES, Table
 from holdback.web.pages.pedigree import telling, words
 from holdback.web.pages.pedigree.asked import Asked
-from holdback.web.pages.pedigree.graph import Box, Kind, common_ancestors, graph_of
+from holdback.web.pages.pedigree.graph import Box, Kind, graph_of
 from holdback.web.pages.pedigree.keys import keys_by_id
 from holdback.web.pages.pedigree.lists import Lists, told
 from holdback.web.pages.pedigree.shading import Choice, choices, shade_of, shading_of
@@ -121,7 +122,8 @@ class View:
         found = {box.node: shade_of(self.shading, box.nodes) for box in self.graph.boxes}
         self.shades = {node: shade for node, shade in found.items() if shade}
         self.relations = words.relations(self.graph, self.names)
-        self.common = common_ancestors(self.pedigree, *self.graph.asked) if len(self.graph.asked) == 2 else []
+        shared = common_ancestors(self.pedigree, *self.graph.asked) if len(self.graph.asked) == 2 else ()
+        self.common = [one for one in shared if self.pedigree.on_record[one]]
 
     def page(self) -> Shown:
         """Everything that the page shows."""
