@@ -217,7 +217,7 @@ def postgres() -> None:
     need("tests/web")
     python = development()
     start = [] if os.environ.get("HOLDBACK_TEST_POSTGRES") else ["tools/postgres.py", str(python)]
-    pytest(python, "tests/web", marks="not browser", before=start)
+    pytest(python, "-n", "2", "tests/web", marks="not browser", before=start)
 
 
 def browser() -> None:
@@ -227,7 +227,7 @@ def browser() -> None:
     found = subprocess.run([python, "tools/browser.py"], check=False, cwd=ROOT, text=True, stdout=subprocess.PIPE)
     if found.returncode:
         raise Failed("no browser; the reason stands above")
-    pytest(python, "tests", marks="browser", HOLDBACK_CHROMIUM=found.stdout.splitlines()[-1])
+    pytest(python, "-n", "2", "tests", marks="browser", HOLDBACK_CHROMIUM=found.stdout.splitlines()[-1])
 
 
 def docs() -> None:

@@ -8,7 +8,7 @@ from holdback.descent.diversity import FounderStanding
 
 
 @dataclass(frozen=True)
-class LineFounder:
+class FounderLeft:
     """An animal that brought the line in.
 
     Parameters

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from holdback.answers.descent.line_parts import Clash, LineFounder, LinePair, YearShare
+from holdback.answers.descent.line_parts import Clash, FounderLeft, LinePair, YearShare
 from holdback.answers.descent.share import LineShare
 from holdback.collection.model import Sex
 from holdback.collection.status import is_here
@@ -18,7 +18,7 @@ from holdback.descent.effective import EffectiveSize, effective_ancestors, genom
 from holdback.descent.generation_interval import Interval, generation_interval
 from holdback.descent.kinship import kinship
 from holdback.descent.shares import FloatArray, share_means
-from holdback.descent.shares import LineFounder as Share
+from holdback.descent.shares import FounderLeft as Share
 
 if TYPE_CHECKING:
     from holdback.answers.descent.descent import Descent
@@ -41,7 +41,7 @@ class LineReport:
     ----------
     line : str
         Name.
-    founders : tuple of LineFounder
+    founders : tuple of FounderLeft
         Animals said to be of the line, or of part of it, the largest contribution first.
     carriers : tuple of LineShare
         Animals that are here, with a share above none, the largest first; at most `DRAWN`.
@@ -75,7 +75,7 @@ class LineReport:
     """
 
     line: str
-    founders: tuple[LineFounder, ...]
+    founders: tuple[FounderLeft, ...]
     carriers: tuple[LineShare, ...]
     n_carriers: int
     years: tuple[YearShare, ...]
@@ -159,7 +159,7 @@ def line_report(descent: Descent, line: str) -> LineReport:
     )
 
 
-def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[LineFounder, ...]:
+def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[FounderLeft, ...]:
     """Founders said to be of the line, with what is left of each among the carriers that are here."""
     pedigree, animals = descent.pedigree, descent.collection.animals
     said = {node: one for node, one in descent.founders(line).items() if one.ground and one.high > 0}
@@ -173,7 +173,7 @@ def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[LineFou
             if alive.intersection(pedigree.descendants([young]))
         )
         found.append(
-            LineFounder(
+            FounderLeft(
                 pedigree.ids[node],
                 one.low,
                 one.high,

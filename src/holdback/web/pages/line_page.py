@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from holdback.answers import Answers
 from holdback.answers.descent import LineReport, LineShare
 from holdback.answers.descent.if_true import line_doubts
-from holdback.answers.descent.line_parts import LineFounder
+from holdback.answers.descent.line_parts import FounderLeft
 from holdback.answers.descent.names import named, percent
 from holdback.collection.estimate import Basis
 from holdback.web.pages.backcross_words import back_to_the_line
@@ -156,7 +156,7 @@ def _named_by(answers: Answers) -> Callable[[str], str]:
     return lambda animal: named(answers.collection, animal)
 
 
-def _risk(answers: Answers, one: LineFounder) -> str:
+def _risk(answers: Answers, one: FounderLeft) -> str:
     """Why a founder is about to be lost."""
     name = _named_by(answers)
     if not one.through:
