@@ -17,8 +17,7 @@ from holdback.descent.diversity import founder_standing, own_young
 from holdback.descent.effective import EffectiveSize, effective_ancestors, genome_equivalents, size_by_sex_ratio
 from holdback.descent.generation_interval import Interval, generation_interval
 from holdback.descent.kinship import kinship
-from holdback.descent.shares import FloatArray, share_means
-from holdback.descent.shares import FounderLeft as Share
+from holdback.descent.shares import FloatArray, LineFounder, share_means
 
 if TYPE_CHECKING:
     from holdback.answers.descent.descent import Descent
@@ -188,7 +187,7 @@ def _founders(descent: Descent, line: str, here: Sequence[int]) -> tuple[Founder
 
 def _sure(descent: Descent, line: str) -> FloatArray:
     """Expected share of each node with every claim at its lower end, shape (n,)."""
-    lowest = {node: Share(one.low, one.low) for node, one in descent.founders(line).items() if one.ground}
+    lowest = {node: LineFounder(one.low, one.low) for node, one in descent.founders(line).items() if one.ground}
     return share_means(descent.pedigree, lowest)
 
 
