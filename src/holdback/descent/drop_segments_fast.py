@@ -183,7 +183,7 @@ def _without_sire(
 
 
 @njit(cache=True)
-def passed_on(  # noqa: PLR0913
+def passed_on(  # noqa: PLR0913 -- a kernel takes arrays, no objects
     places: PlaceArray,
     ids: IntArray,
     used: int,

@@ -305,8 +305,8 @@ def _averaged(plan: TwoLocusPlan, founding: Founding, genome: GenomeMap, wanted:
     at, weights = gauss_rule(genome, min(MOST_NODES, plan.generations // 2 + 1))
     total = np.zeros(())
     for r, weight in zip(at, weights, strict=True):
-        total = total + weight * plan.table(founding, float(r))[wanted]  # type: ignore[index]
+        total = total + weight * plan.table(founding, float(r))[wanted]  # type: ignore[index]  # an index of any kind
     apart = 1.0 - genome.linked
     if apart > 1e-12:
-        total = total + apart * plan.table(founding, 0.5, is_linked=False)[wanted]  # type: ignore[index]
+        total = total + apart * plan.table(founding, 0.5, is_linked=False)[wanted]  # type: ignore[index]  # an index of any kind
     return total

@@ -6,7 +6,7 @@ import re
 
 from holdback.species.catalogue import load
 from holdback.species.trust import RECORDS
-from holdback.web.pages.record_trust import trust_table
+from holdback.web.pages.record_trust import trust_table, words_for
 
 
 def test_trust_table__has_a_line_for_every_value() -> None:
@@ -19,3 +19,8 @@ def test_trust_table__gives_chance_and_range_in_percent() -> None:
     rows = {re.sub("<[^>]+>", "", row[0]): row for row in trust_table(load()).rows}
     assert rows["Another look of the gene is written down"][1:3] == ["0.2", "0.05–1"]
     assert rows["No sire, dam with one copy: a young has one too"][1:3] == ["30", "0–66.7"]
+
+
+def test_words_for__a_number_that_only_one_file_has() -> None:
+    assert words_for("map_length_morgan") == "Length of the whole map, Morgan"
+    assert words_for("arms_of_the_third") == "arms of the third"

@@ -32,8 +32,8 @@ _CHROMOSOMES = {
 
 
 def words_for(key: str) -> str:
-    """What a number of the species file is called on a page."""
-    return {**_WORDS, **_CHROMOSOMES}[key]
+    """What a number of the species file is called on a page; its own key where a file has one of its own."""
+    return {**_WORDS, **_CHROMOSOMES}.get(key, key.replace("_", " "))
 
 
 def trust_table(catalogue: Catalogue) -> Table:
