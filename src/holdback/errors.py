@@ -109,3 +109,7 @@ class IntakeError(HoldbackError):
 
 class RecordError(HoldbackError):
     """A change to the records is refused."""
+
+
+class SizeError(HoldbackError):
+    """Sizes cannot be worked out as asked."""

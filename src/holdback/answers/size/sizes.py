@@ -1,0 +1,100 @@
+"""Everything that pages and commands ask of the sizes of a collection, each worked out when it is first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from holdback.answers.descent import Descent
+from holdback.collection.collection import Collection
+from holdback.collection.model import Sex
+from holdback.collection.status import is_here
+from holdback.errors import Fault, SizeError
+from holdback.size import evaluate
+from holdback.size.evaluation import AnimalSize, Hatchling, LineEffect, SizeEvaluation
+from holdback.size.growth.curves_of import YoungSize
+from holdback.species.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """An animal in the order of size.
+
+    Parameters
+    ----------
+    rank : int
+        From 1, by expected deviation.
+    size : AnimalSize
+        What is said of it.
+    """
+
+    rank: int
+    size: AnimalSize
+
+
+class Sizes:
+    """Sizes of one collection.
+
+    Parameters
+    ----------
+    collection : Collection
+        Checked records.
+    descent : Descent
+        Pedigree and line shares.
+    catalogue : Catalogue
+        Species: usual growth, and what is assumed.
+    """
+
+    def __init__(self, collection: Collection, descent: Descent, catalogue: Catalogue) -> None:
+        self.collection = collection
+        self.descent = descent
+        self.catalogue = catalogue
+
+    @cached_property
+    def evaluation(self) -> SizeEvaluation:
+        """Sizes of all animals and lines."""
+        return evaluate(self.collection, self.descent.pedigree, self.descent.line_shares, self.catalogue)
+
+    def of(self, animal: str) -> AnimalSize:
+        """What is said of the size of an animal.
+
+        Raises
+        ------
+        SizeError
+            SIZ-101 if there is no such animal.
+        """
+        if animal not in self.evaluation.animals:
+            raise SizeError(Fault("SIZ-101", f"There is no animal {animal!r}.", "Give an id.", value=animal))
+        return self.evaluation.animals[animal]
+
+    def biggest(self, sex: Sex, *, is_all: bool = False) -> tuple[Ranked, ...]:
+        """Animals of a sex with a weight that counts, the biggest for their age first.
+
+        Parameters
+        ----------
+        sex : Sex
+            Whom to rank; sexes are not mixed.
+        is_all : bool
+            True takes those that left or died too.
+        """
+        found = [
+            one
+            for one in self.evaluation.animals.values()
+            if one.sex is sex
+            and one.compared is not None
+            and (is_all or is_here(self.collection.animals[one.animal].status))
+        ]
+        found.sort(key=lambda one: (-one.deviation.mean, one.animal))
+        return tuple(Ranked(number, one) for number, one in enumerate(found, start=1))
+
+    def line(self, line: str) -> LineEffect:
+        """Effect of a line on adult mass."""
+        return self.evaluation.lines[self.descent.line_named(line)]
+
+    def clutch(self, clutch: str) -> tuple[Hatchling, ...]:
+        """Young of a clutch beside each other, after allowing for dam and egg; empty where none was weighed."""
+        return self.evaluation.clutches.get(clutch, ())
+
+    def young(self, sire: str, dam: str) -> YoungSize:
+        """What young of two animals would be."""
+        return self.evaluation.curves.young(sire, dam)
