@@ -16,6 +16,7 @@ import pytest
 from holdback.species import loading, parts
 from holdback.species.model import Ease, Inheritance, Mark
 from holdback.species.trust import RECORDS
+from holdback.species.weighing import SIZE
 
 ROOM = Path(loading.__file__).parent
 REFERENCE = Path(__file__).parents[2] / "docs" / "reference" / "species-file.md"
@@ -73,6 +74,7 @@ def test_schema__words_of_closed_lists_are_those_of_the_code() -> None:
     assert tuple(defs["pairing"]["properties"]["level"]["enum"]) == parts.LEVELS
     assert SCHEMA["properties"]["format"]["const"] == loading.FORMAT
     assert list(SCHEMA["properties"]["records"]["properties"]) == list(RECORDS)
+    assert list(SCHEMA["properties"]["size"]["properties"]) == list(SIZE)
 
 
 def fields_of(schema: Any) -> Iterator[str]:
@@ -111,7 +113,7 @@ def test_reference__describes_every_default(key: str) -> None:
     assert f"`{key}`" in REFERENCE.read_text("utf-8")
 
 
-@pytest.mark.parametrize("key", RECORDS)
-def test_reference__gives_every_value_of_records(key: str) -> None:
-    each = RECORDS[key]
+@pytest.mark.parametrize("key", [*RECORDS, *SIZE])
+def test_reference__gives_every_value_of_records_and_size(key: str) -> None:
+    each = {**RECORDS, **SIZE}[key]
     assert f"| `{key}` | {each.value:g} | {each.low:g} to {each.high:g} |" in REFERENCE.read_text("utf-8")

@@ -59,6 +59,8 @@ class Catalogue:
         Lengths of each pair of chromosomes; their sum is scaled to ``chromosomes["map_length_morgan"]``.
     records : mapping of str to Value
         How far records are trusted: the names of `trust.RECORDS`, every one a probability.
+    size : mapping of str to Value
+        Days in which a weight does not count: the names of `weighing.SIZE`.
     growth : tuple of GrowthRow
         Usual mass by age and sex.
     wild_range : WildRange or None
@@ -90,6 +92,7 @@ class Catalogue:
     growth: tuple[GrowthRow, ...]
     chromosomes: Mapping[str, Value]
     records: Mapping[str, Value]
+    size: Mapping[str, Value]
     digest: str
     wild_range: WildRange | None = None
     default_mark: Mark = Mark.COMMON

@@ -8,7 +8,7 @@ from typing import Any
 from holdback.species.model import Mark
 
 _ENTRIES = ("allele", "combo", "locus")
-_VALUES = ("reproduction", "chromosomes", "records")
+_VALUES = ("reproduction", "chromosomes", "records", "size")
 _TALK = frozenset({"name", "aliases", "note", "ease_one", "ease_two", "missed", "imagined", "frequency", "tags"})
 """Fields that say nothing about class, place, look or harm: changing them leaves the mark as it was."""
 

@@ -18,6 +18,7 @@ from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
 from holdback.species.model import Allele, Combo, Locus, Mark, pair
 from holdback.species.naming import index_of, normal_form, slug_of
 from holdback.species.trust import records_of
+from holdback.species.weighing import size_of
 from holdback.species.wild_range import wild_range_of
 
 FORMAT = 1
@@ -99,6 +100,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "chromosomes": chromosomes,
         "chromosome_pairs": chromosome_pairs_of(top, chromosomes.get("map_length_morgan"), faults),
         "records": records_of(top, faults),
+        "size": size_of(top, faults),
         "wild_range": wild_range_of(top, faults),
         "digest": digest_of(data),
         "_data": data,
