@@ -52,11 +52,12 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A shaded range: upper edge and lower edge by x, with its word."""
+    """A shaded range: upper edge and lower edge by x, with its word; a fan is about the animal in question."""
 
     upper: Sequence[Point]
     lower: Sequence[Point]
     word: str = ""
+    is_fan: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +120,7 @@ class Figure:
         return format_html_join("", "{}", ((line,) for line in lines))
 
     def _stretched(self) -> SafeString:
-        parts = [
-            format_html('<path class="bandfill" d="{}Z"/>', self._path([*band.upper, *reversed(band.lower)]))
-            + format_html('<path class="bandedge" d="{}"/>', self._path(band.upper))
-            + format_html('<path class="bandedge" d="{}"/>', self._path(band.lower))
-            for band in self.bands
-        ]
+        parts = [self._shade(band) for band in self.bands]
         parts += [
             format_html('<path class="line {}" d="{}"/>', curve.kind, self._path(curve.points)) for curve in self.curves
         ]
@@ -132,6 +128,17 @@ class Figure:
             '<svg width="100%" height="{0}" viewBox="0 0 1000 {0}" preserveAspectRatio="none">{1}</svg>',
             self.height,
             format_html_join("", "{}", ((part,) for part in parts)),
+        )
+
+    def _shade(self, band: Band) -> SafeString:
+        area = self._path([*band.upper, *reversed(band.lower)])
+        if band.is_fan:
+            return format_html('<path class="fanfill" d="{}Z"/>', area)
+        return format_html(
+            '<path class="bandfill" d="{}Z"/><path class="bandedge" d="{}"/><path class="bandedge" d="{}"/>',
+            area,
+            self._path(band.upper),
+            self._path(band.lower),
         )
 
     def _path(self, points: Sequence[Point]) -> str:

@@ -138,14 +138,27 @@ def _band_at(months: float, rows: Sequence[GrowthRow]) -> tuple[float, float] | 
     return None
 
 
+def age_axis(last: float) -> Axis:
+    """Axis of ages in months that holds the last.
+
+    Examples
+    --------
+    >>> age_axis(43).end
+    48.0
+    """
+    end, step = next((pair for pair in _SPANS if pair[0] >= last), (600, 120))
+    ticks = [(float(month), f"{month}" + (" mo" if month == end else "")) for month in range(0, end + 1, step)]
+    return Axis(float(end), ticks)
+
+
 def _figure(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow], message: str) -> Figure:
     points = [(weighing.months or 0.0, weighing.grams, weighing) for weighing in aged]
     last = max(point[0] for point in points)
-    end, step = next((pair for pair in _SPANS if pair[0] >= last), (600, 120))
-    ticks = [(float(month), f"{month}" + (" mo" if month == end else "")) for month in range(0, end + 1, step)]
+    ages = age_axis(last)
+    end = ages.end
     inside = [(row.age_months, row.low_g, row.high_g) for row in rows if row.age_months < end]
-    if (edge := _band_at(float(end), rows)) is not None:
-        inside.append((float(end), *edge))
+    if (edge := _band_at(end, rows)) is not None:
+        inside.append((end, *edge))
     top = max([point[1] for point in points] + [high for _, _, high in inside])
     bands = [
         Band(
@@ -156,7 +169,7 @@ def _figure(animal: Animal, aged: Sequence[_Weighing], rows: Sequence[GrowthRow]
     ]
     counted = [(x, y) for x, y, weighing in points if weighing.counts]
     return Figure(
-        x=Axis(float(end), ticks),
+        x=ages,
         y=axis_to(top, "g"),
         said=message,
         height=280,

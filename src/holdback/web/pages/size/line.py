@@ -1,0 +1,157 @@
+"""Whether a line is bigger, as its page says it: the effect, whether it can be told, design, the course over years."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.utils.safestring import SafeString
+
+from holdback.collection.estimate import Estimate
+from holdback.web.pages.components import Column, LedgerRow, Table
+from holdback.web.pages.size.strips import forest
+from holdback.web.pages.size.words import deviation_row, signed_percent, signed_span
+from holdback.web.pages.wording import GAP, percent
+
+if TYPE_CHECKING:
+    from holdback.answers.size import Sizes
+    from holdback.size.confounding import Design
+    from holdback.size.evaluation import LineEffect
+
+CHOSEN = (
+    "How its founders were chosen is not on record. If they were chosen as the biggest of several, the line is "
+    "credited with the choice, and no weight here can tell that."
+)
+_LIKELY = 0.95
+_UNLIKELY = 0.05
+
+
+@dataclass(frozen=True)
+class LineSize:
+    """Size of a line as its page shows it.
+
+    Parameters
+    ----------
+    message, how : str
+        Caption of the figure.
+    figure : SafeString
+        Effects one below the other.
+    rows : list of LedgerRow
+        The same as numbers.
+    why_not : list of str
+        Why the line cannot be told from its founders or its keeping; empty where it can.
+    design : Design or None
+        Whether share and keeping can be told apart.
+    levels : Table or None
+        Animals weighed and mean share by room.
+    years : Table or None
+        Breeding values of the young by year of hatching.
+    caution : str
+        How founders were chosen.
+    """
+
+    message: str
+    how: str
+    figure: SafeString
+    rows: list[LedgerRow]
+    why_not: list[str]
+    design: Design | None
+    levels: Table | None
+    years: Table | None
+    caution: str
+
+
+def line_size(sizes: Sizes, line: str) -> LineSize:
+    """Size of a line.
+
+    Parameters
+    ----------
+    sizes : Sizes
+        Of the whole collection.
+    line : str
+        Name as recorded.
+    """
+    effect = sizes.line(line)
+    named = [("An animal that is all of it, against none of it", effect.effect)]
+    named.append(("These founders, against the others here", effect.owned))
+    if effect.head is not None:
+        named.append(("Width of the head, at one length", effect.head))
+    message = _message(effect)
+    return LineSize(
+        message,
+        "Percent more or less than an animal that is none of the line, fed alike. Dot: expected; band: nine in ten.",
+        forest(named, f"{message} " + " ".join(_said(name, one) for name, one in named)),
+        _rows(effect),
+        list(effect.why_not),
+        effect.design,
+        _levels(effect.design) if effect.design else None,
+        _years(sizes, line),
+        CHOSEN,
+    )
+
+
+def _said(name: str, one: Estimate) -> str:
+    return f"{name}: {signed_percent(one.mean)}, {signed_span(one.low, one.high)}{GAP}%."
+
+
+def _message(effect: LineEffect) -> str:
+    """The answer in one sentence; never sure where the records cannot tell."""
+    if not effect.can_tell:
+        return "These records cannot tell the line from its founders or its keeping."
+    size = f"{signed_percent(effect.effect.mean)} in weight, {signed_span(effect.effect.low, effect.effect.high)}"
+    if effect.chance_larger >= _LIKELY:
+        return f"Animals of the line grow bigger: {size}."
+    if effect.chance_larger <= _UNLIKELY:
+        return f"Animals of the line stay smaller: {size}."
+    return f"Whether the line is bigger is open: {size}."
+
+
+def _rows(effect: LineEffect) -> list[LedgerRow]:
+    rows = [deviation_row("The line at large", effect.effect), deviation_row("These founders", effect.owned)]
+    ground = "Probability that the line is heavier at all, by the same weights."
+    rows.append(LedgerRow("Bigger at all", percent(effect.chance_larger), "", effect.effect.basis, ground))
+    if effect.head is not None:
+        rows.append(deviation_row("Width of the head", effect.head))
+    ground = "Said to be half of the line or more, with descendants that were weighed. Under four nothing can be told."
+    rows.append(LedgerRow("Founders that count", str(effect.n_founders), "", None, ground))
+    ground = "An eighth of the line or more, with a weight that counts."
+    rows.append(LedgerRow("Animals weighed", str(effect.n_weighed), "", None, ground))
+    return rows
+
+
+def _levels(design: Design) -> Table:
+    heads = [
+        Column(design.factor.capitalize()),
+        Column("Animals weighed", is_number=True),
+        Column("Mean share of the line", is_number=True),
+    ]
+    rows = [[name or "not known", f"{count:,}", percent(share)] for name, count, share in design.levels]
+    return Table(heads, rows, is_cards=False)
+
+
+def _years(sizes: Sizes, line: str) -> Table | None:
+    """Weight passed on by the young of each year; None where fewer than two years are known."""
+    by_year: dict[int, list[Estimate]] = {}
+    for animal in _of_line(sizes, line):
+        record = sizes.collection.animals[animal]
+        if record.hatched is not None and (record.dam or record.sires or record.clutch):
+            by_year.setdefault(record.hatched.year, []).append(sizes.of(animal).breeding_value)
+    if len(by_year) < 2:
+        return None
+    rows = [[str(year), f"{len(found):,}", *_mean(found)] for year, found in sorted(by_year.items())]
+    heads = [Column("Hatched"), Column("Young", is_number=True), Column("Weight passed on, mean", is_number=True)]
+    heads.append(Column("Nine in ten between", is_number=True))
+    return Table(heads, rows, is_cards=False)
+
+
+def _of_line(sizes: Sizes, line: str) -> list[str]:
+    """Animals of which something is expected to be of the line."""
+    descent = sizes.descent
+    shares = descent.share_means(line)
+    return [one for one in sizes.collection.animals if shares[descent.node(one)] > 0]
+
+
+def _mean(found: list[Estimate]) -> tuple[str, str]:
+    """Mean of breeding values, with the mean of their ends: as if all erred together, which is the worst case."""
+    low, mean, high = (sum(part) / len(found) for part in zip(*((e.low, e.mean, e.high) for e in found), strict=True))
+    return signed_percent(mean), signed_span(low, high)
