@@ -28,7 +28,7 @@ FIRST_YEAR = 2012
 SECOND_EFFECT = 0.1
 """What the second line has more than animals of none, where there is one."""
 HEAD_EFFECT = 0.05
-"""By how much heads of the line are wider at the same mass, on the log scale."""
+"""Where heads are measured."""
 INCUBATION = 57.0
 YOUNG_WANTED = 205
 """Young on record of all seasons."""
@@ -173,6 +173,11 @@ class SizeHerd:
     def adult(self, snake: Snake) -> float:
         """Log mass grown and empty."""
         return self.nature.adult[snake.sex] + self.scenario.room * snake.room + self.deviation(snake)
+
+    @property
+    def head_effect(self) -> float:
+        """By how much heads of the line are wider at the same mass, on the log scale."""
+        return HEAD_EFFECT if self.scenario.heads else 0.0
 
     def log_mass(self, snake: Snake, days: FloatArray) -> FloatArray:
         """Log mass, empty, on some days."""

@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 import numpy.typing as npt
 from verification.size_growth import laying_change
-from verification.size_herds import HEAD_EFFECT, YEAR, Nest, SizeHerd, Snake
+from verification.size_herds import YEAR, Nest, SizeHerd, Snake
 from verification.size_scenarios import Hatched, Keeping, Laying
 
 from holdback.collection.collection import Collection
@@ -100,7 +100,7 @@ def _weigh(made: SizeHerd, snake: Snake, book: _Book, rng: np.random.Generator) 
     age = days[-1] - snake.hatched
     if made.scenario.heads and age > GROWN and rng.random() < 0.5:
         mass = made.log_mass(snake, days[-1:])[0]
-        width = np.log(2.4) + 0.3 * (mass - np.log(1200.0)) + HEAD_EFFECT * snake.shares[0]
+        width = np.log(2.4) + 0.3 * (mass - np.log(1200.0)) + made.head_effect * snake.shares[0]
         width += rng.normal(0.0, 0.03) + rng.normal(0.0, 0.02)
         value = round(float(np.exp(width)), 2)
         book.measurements.append(Measurement(snake.id, _day(days[-1]), Trait.HEAD_WIDTH, value, "cm"))
