@@ -10,9 +10,10 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from holdback.collection.photo_marks import POINTING_SD_PX, Part, Point, Trace
 from holdback.errors import SizeError
 from holdback.size import from_photo
-from holdback.size.from_photo import Part, Point, Scale, Trace, length_of, lengths_of, spline, traced_length
+from holdback.size.from_photo import Scale, length_of, lengths_of, spline, traced_length
 
 Curve = Callable[[float], Point]
 
@@ -83,7 +84,7 @@ def test_length_of__error_is_that_of_strewn_marks(part: Part) -> None:
     ruler = ((100.0, 900.0), (500.0, 900.0))
 
     def strewn(points: tuple[Point, ...]) -> Trace:
-        moved = np.asarray(points) + random.normal(0, from_photo.POINTING_SD_PX, (len(points), 2))
+        moved = np.asarray(points) + random.normal(0, POINTING_SD_PX, (len(points), 2))
         return Trace(tuple((float(x), float(y)) for x, y in moved))
 
     told = length_of(part, [Trace(true)], Scale((Trace(ruler),), 100.0))
@@ -100,7 +101,7 @@ def test_length_of__range_holds_the_truth_nine_times_in_ten(n: int) -> None:
     random = np.random.default_rng(n)
 
     def strewn(left: float, right: float) -> Trace:
-        (x0, y0), (x1, y1) = random.normal(0, from_photo.POINTING_SD_PX, (2, 2))
+        (x0, y0), (x1, y1) = random.normal(0, POINTING_SD_PX, (2, 2))
         return Trace(((left + float(x0), float(y0)), (right + float(x1), float(y1))))
 
     held = 0
@@ -115,10 +116,12 @@ def test_length_of__range_holds_the_truth_nine_times_in_ten(n: int) -> None:
 def test_length_of__units_and_words() -> None:
     scale = Scale((Trace(((0, 0), (856, 0))),), 85.6)
     head = length_of(Part.HEAD_WIDTH, [Trace(((100, 100), (350, 100)))], scale)
-    assert (head.estimate.mean, head.estimate.unit) == (pytest.approx(25.0), "mm")
+    assert head.estimate.mean == pytest.approx(25.0)
+    assert head.estimate.unit == "mm"
     assert "scale of 85.6 mm; assumed pointing error, and 1.5% assumed for perspective" in head.estimate.ground
     body = length_of(Part.BODY, [Trace(((0, 0), (9000, 0)))] * 3, scale)
-    assert (body.estimate.mean, body.estimate.unit, body.n_traces) == (pytest.approx(90.0), "cm", 3)
+    assert body.estimate.mean == pytest.approx(90.0)
+    assert (body.estimate.unit, body.n_traces) == ("cm", 3)
     assert body.half_width > 0.0246  # perspective alone: 1.645 times 1.5 %
     assert "Marked 3 times" in body.estimate.ground
 

@@ -16,24 +16,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from holdback.collection.estimate import Basis, Estimate
-from holdback.collection.model import Trait
+from holdback.collection.photo_marks import TRAITS, Part, Point, Trace
 from holdback.errors import Fault, SizeError
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     FloatArray = NDArray[np.float64]
-
-Point = tuple[float, float]
-
-POINTING_SD_PX = 1.5
-"""Assumed stray of one mark along each axis, in pixels of the photo at full size. From memory, no source."""
 
 PERSPECTIVE_SD = 0.015
 """Assumed relative error from lying nearer to or farther from the camera than the scale. From memory, no source."""
@@ -47,45 +41,6 @@ NORMAL_90 = 1.6448536269514722
 MOST_POINTS = 100
 MOST_REPEATS = 12
 SAMPLES_A_SPAN = 32
-
-
-class Part(StrEnum):
-    """What is marked on a photograph."""
-
-    SCALE = "scale"
-    HEAD_WIDTH = "head width"
-    HEAD_LENGTH = "head length"
-    BODY = "body line"
-
-
-TRAITS = {
-    Part.HEAD_WIDTH: Trait.HEAD_WIDTH,
-    Part.HEAD_LENGTH: Trait.HEAD_LENGTH,
-    Part.BODY: Trait.SNOUT_VENT_LENGTH,
-}
-"""What a part of the animal is a measurement of."""
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """One marking of one part.
-
-    Parameters
-    ----------
-    points : tuple of (float, float)
-        Marks in pixels of the photo, in order.
-    step : float
-        Pixels of the photo that one step of the pointer moved: marks cannot be finer than this. 1 or less where the
-        photo was shown at full size.
-    """
-
-    points: tuple[Point, ...]
-    step: float = 1.0
-
-    @property
-    def pointing_sd(self) -> float:
-        """Stray of a mark along each axis, in pixels."""
-        return math.hypot(POINTING_SD_PX, max(0.0, self.step - 1.0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from holdback.web.records.models.animals import Animal, AnimalName, SexDetermination
-from holdback.web.records.models.base import ANIMALS, CATALOGUE, PLACES, READINGS, SCOPES, PartialDateField, Record
+from holdback.web.records.models.base import (
+    ANIMALS,
+    CATALOGUE,
+    PHOTOS,
+    PLACES,
+    READINGS,
+    SCOPES,
+    PartialDateField,
+    Record,
+)
 from holdback.web.records.models.catalogue import GeneChange
 from holdback.web.records.models.evidence import Claim, LineClaim, Look
 from holdback.web.records.models.log import Change, Revision
 from holdback.web.records.models.origins import PlaceOfOrigin
 from holdback.web.records.models.parentage import Clutch, Egg, Parentage
+from holdback.web.records.models.photos import Photo, PhotoMarks
 from holdback.web.records.models.places import Place, Stay
 from holdback.web.records.models.readings import Mating, Measurement, Observation
 
 __all__ = [
     "ANIMALS",
     "CATALOGUE",
+    "PHOTOS",
     "PLACES",
     "READINGS",
     "SCOPES",
@@ -32,6 +43,8 @@ __all__ = [
     "Observation",
     "Parentage",
     "PartialDateField",
+    "Photo",
+    "PhotoMarks",
     "Place",
     "PlaceOfOrigin",
     "Record",

@@ -14,8 +14,10 @@ ANIMALS = "animals"
 READINGS = "readings"
 PLACES = "places"
 CATALOGUE = "catalogue"
-SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE)
-"""What a change can outdate: the animals and their parents, readings and events, places, the genes."""
+PHOTOS = "photos"
+SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE, PHOTOS)
+"""What a change can outdate: the animals and their parents, readings and events, places, the genes,
+photos and what is marked on them."""
 
 
 class Record(models.Model):

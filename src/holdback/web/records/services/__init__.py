@@ -11,12 +11,14 @@ from holdback.web.records.services.genes import change_gene
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.origins import remove_origin, set_origin
 from holdback.web.records.services.parents import set_parents
+from holdback.web.records.services.photos import Marked, add_photo, keep_marks, marked_of, put_photo_away
 from holdback.web.records.services.places import add_place, move_animal
 from holdback.web.records.services.readings import add_mating, add_measurement, add_observation
 from holdback.web.records.services.undo import undo
 
 __all__ = [
     "Deed",
+    "Marked",
     "Written",
     "add_animal",
     "add_claim",
@@ -27,6 +29,7 @@ __all__ = [
     "add_mating",
     "add_measurement",
     "add_observation",
+    "add_photo",
     "add_place",
     "change_animal",
     "change_clutch",
@@ -34,7 +37,10 @@ __all__ = [
     "change_gene",
     "change_line_claim",
     "deed",
+    "keep_marks",
+    "marked_of",
     "move_animal",
+    "put_photo_away",
     "remove_animal",
     "remove_line_claim",
     "remove_origin",
