@@ -16,7 +16,7 @@ import pytest
 from holdback.species import loading, parts
 from holdback.species.model import Ease, Inheritance, Mark
 from holdback.species.trust import RECORDS
-from holdback.species.weighing import SIZE
+from holdback.species.weighing import ORDINARY, SIZE
 
 ROOM = Path(loading.__file__).parent
 REFERENCE = Path(__file__).parents[2] / "docs" / "reference" / "species-file.md"
@@ -74,7 +74,7 @@ def test_schema__words_of_closed_lists_are_those_of_the_code() -> None:
     assert tuple(defs["pairing"]["properties"]["level"]["enum"]) == parts.LEVELS
     assert SCHEMA["properties"]["format"]["const"] == loading.FORMAT
     assert list(SCHEMA["properties"]["records"]["properties"]) == list(RECORDS)
-    assert list(SCHEMA["properties"]["size"]["properties"]) == list(SIZE)
+    assert list(SCHEMA["properties"]["size"]["properties"]) == [*SIZE, *ORDINARY]
 
 
 def fields_of(schema: Any) -> Iterator[str]:

@@ -9,7 +9,7 @@ import pytest
 from holdback.errors import SpeciesError
 from holdback.species import Catalogue, load
 from holdback.species.model import Mark
-from holdback.species.weighing import SIZE
+from holdback.species.weighing import ORDINARY, SIZE
 
 BARE: dict[str, Any] = {
     "format": 1,
@@ -24,12 +24,22 @@ BARE: dict[str, Any] = {
 @pytest.mark.parametrize("species", ["python_regius", "pantherophis_guttatus"])
 def test_size__every_file_states_every_window_as_an_assumption(species: str) -> None:
     found = load(species).size
-    assert {key: (each.value, each.low, each.high, each.unit) for key, each in found.items()} == {
+    assert {key: (found[key].value, found[key].low, found[key].high, found[key].unit) for key in SIZE} == {
         "gravid_window_days": (150, 90, 180, "d"),
         "recovery_window_days": (200, 90, 240, "d"),
         "empty_after_meal_days": (5, 4, 7, "d"),
     }
     assert all(each.mark in (Mark.MEMORY, Mark.COMMON) and each.note for each in found.values())
+
+
+def test_size__an_ordinary_animal_of_ball_pythons_only() -> None:
+    """Length and mass of the largest wild females of Togo, quoted second-hand from Aubret and others (2005)."""
+    found = load().size
+    assert [(found[key].value, found[key].unit, found[key].mark) for key in ORDINARY] == [
+        (116.2, "cm", Mark.MEMORY),
+        (1635, "g", Mark.MEMORY),
+    ]
+    assert set(load("pantherophis_guttatus").size) == set(SIZE)
 
 
 def test_size__a_file_without_it_gets_the_same() -> None:
@@ -46,6 +56,7 @@ def test_size__a_keeper_states_another() -> None:
     "size, expected",
     [
         ({"window": {"value": 3}}, ("SPE-011", "size.window")),
+        ({"ordinary_mass_g": {"value": 0}}, ("SPE-013", "size.ordinary_mass_g")),
         ({"gravid_window_days": {"value": -1}}, ("SPE-013", "size.gravid_window_days")),
         ({"gravid_window_days": {"value": 20, "high": 5000}}, ("SPE-013", "size.gravid_window_days")),
     ],

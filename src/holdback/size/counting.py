@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import Measurement, PartialDate, Trait
 from holdback.collection.units import in_base_unit
 from holdback.size.ages import egg_masses, hatch_days
-from holdback.size.laying import Laying, Windows, layings_of
+from holdback.size.laying import MOST_SWAY, Laying, Windows, layings_of
 from holdback.size.meals import is_fed, meals_of
-from holdback.size.readings import HatchDay, Reading, Readings
+from holdback.size.plausible import Usual
+from holdback.size.readings import HatchDay, Question, Reading, Readings
 from holdback.size.rearing import rearing_of
-from holdback.size.state import EMPTY, FED, state_of
+from holdback.size.shape import Shape
+from holdback.size.slips import Known, questions_about
+from holdback.size.state import AFTER_LAYING, EMPTY, FED, GRAVID, state_of
 from holdback.species.catalogue import Catalogue
+
+ASKED = "asked about"
+"""Why a reading that looks like a slip does not count."""
+
+GROWN_SHARE = 0.8
+"""Part of the least mass to breed from which a female may have eggs in her."""
 
 YOUNG_DAYS = 365.0
 """Under this age a weight needs its day: half a month is a fifth of a hatchling's mass."""
@@ -70,12 +80,47 @@ def readings_of(collection: Collection, catalogue: Catalogue) -> Readings:
     by_animal: dict[str, list[Reading]] = {}
     for one in collection.records.measurements:
         by_animal.setdefault(one.animal, []).append(_reading(one, around))
+    known = Known(
+        collection.animals,
+        hatched,
+        Usual.of(catalogue),
+        Shape.of(catalogue),
+        grown_mass(catalogue),
+        lambda one: _sway(one, around),
+    )
+    questions: list[Question] = []
     return Readings(
-        {animal: tuple(sorted(found, key=lambda one: one.day)) for animal, found in by_animal.items()},
+        {animal: _asked(animal, found, known, questions) for animal, found in by_animal.items()},
         hatched,
         egg_masses(collection),
         rearing_of(collection, hatched),
+        tuple(questions),
     )
+
+
+def grown_mass(catalogue: Catalogue) -> float:
+    """Mass in gram from which a female may have eggs in her, without limit where the species file does not say."""
+    least = catalogue.reproduction.get("female_breeding_mass_g")
+    return GROWN_SHARE * least.low if least else math.inf
+
+
+def _asked(animal: str, found: list[Reading], known: Known, questions: list[Question]) -> tuple[Reading, ...]:
+    """Readings of an animal, oldest first, those left out that are asked about; the questions are added."""
+    found.sort(key=lambda one: one.day)
+    asked = questions_about(animal, found, known)
+    for place in sorted(asked):
+        questions.append(asked[place])
+        found[place] = replace(found[place], left_out=ASKED)
+    return tuple(found)
+
+
+def _sway(one: Reading, around: _Circumstances) -> tuple[float, float] | None:
+    """How far eggs or laying may have moved a weight; None where nothing is written of either."""
+    layings = around.layings.get(one.measurement.animal)
+    if one.left_out in (GRAVID, AFTER_LAYING):
+        down, up = around.windows.sway_on(one.day, layings or ())
+        return (min(down, MOST_SWAY[0]), up) if one.left_out == AFTER_LAYING else (down, max(up, MOST_SWAY[1]))
+    return around.windows.sway_on(one.day, layings) if layings else None
 
 
 def _reading(one: Measurement, around: _Circumstances) -> Reading:

@@ -19,6 +19,12 @@ SAME_LAYING_DAYS = 120.0
 SIGN_DAYS = 60.0
 """From ovulation to laying where the species file states nothing (common practice, no source)."""
 
+MOST_SWAY = (-0.45, 0.25)
+"""How far laying moves a dam's weight down and eggs move it up, on the logarithm (common practice, no source)."""
+
+UNTOLD = (-0.08, 0.08)
+"""The same for a dam on days when none of her layings is near."""
+
 _SIGNS = re.compile(r"laid|laying|ovulation|pre-?lay(ing)? shed|gravid")
 
 
@@ -62,7 +68,7 @@ class Windows:
         return cls(before, after, min(_days_from_ovulation(catalogue), before), min(after_empty, after))
 
     def state_on(self, day: float, state: str, layings: Sequence[Laying]) -> str:
-        """Gravid, after laying, or empty text for neither, by the nearest laying.
+        """Gravid, after laying, or empty text for neither.
 
         Parameters
         ----------
@@ -78,6 +84,26 @@ class Windows:
             if one.earliest - before <= day <= one.latest + after:
                 return GRAVID if day < one.earliest else AFTER_LAYING
         return ""
+
+    def sway_on(self, day: float, layings: Sequence[Laying]) -> tuple[float, float]:
+        """How far eggs or laying may have moved a weight down and up, on the logarithm: most at laying.
+
+        Parameters
+        ----------
+        day : float
+            Ordinal day of the weight.
+        layings : sequence of Laying
+            Of this dam.
+        """
+        down, up = UNTOLD
+        for one in layings:
+            if one.earliest - self.before <= day <= one.latest:
+                part = (day - one.earliest + self.before) / max(self.before, 1.0)
+                up = max(up, MOST_SWAY[1] * min(part, 1.0) + UNTOLD[1])
+            if one.earliest <= day <= one.latest + self.after:
+                part = (one.latest + self.after - day) / max(self.after, 1.0)
+                down = min(down, MOST_SWAY[0] * min(part, 1.0) + UNTOLD[0])
+        return down, up
 
 
 def layings_of(collection: Collection, catalogue: Catalogue) -> Mapping[str, Sequence[Laying]]:

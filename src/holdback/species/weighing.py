@@ -27,30 +27,35 @@ SIZE: Mapping[str, Value] = MappingProxyType(
         "empty_after_meal_days": Value(5, 4, 7, "d", Mark.COMMON, note="After a meal the prey is still weighed."),
     }
 )
-"""Values that hold where a species file states none; also the only names that ``[size]`` may use."""
+"""Values that hold where a species file states none; with `ORDINARY` the only names that ``[size]`` may use."""
+
+ORDINARY = ("ordinary_length_cm", "ordinary_mass_g")
+"""Length from snout to vent and mass of one ordinary grown animal; where a file has none, nothing is said of build."""
 
 
 def size_of(top: Table, faults: list[Fault]) -> dict[str, Value]:
-    """Windows as a species file states them, the rest filled in from `SIZE`.
+    """Windows as a species file states them, the rest filled in from `SIZE`, and the ordinary animal if it has one.
 
     Parameters
     ----------
     top : Table
         The species file.
     faults : list of Fault
-        Faults are added here: SPE-011 for an unknown name, SPE-013 for a number of days that cannot be.
+        Faults are added here: SPE-011 for an unknown name, SPE-013 for a number that cannot be.
     """
-    return {**SIZE, **{key: _window(key, each, faults) for key, each in top.table("size").items()}}
+    return {**SIZE, **{key: _number(key, each, faults) for key, each in top.table("size").items()}}
 
 
-def _window(key: str, data: object, faults: list[Fault]) -> Value:
+def _number(key: str, data: object, faults: list[Fault]) -> Value:
     where = f"size.{key}"
     found = value_of(data, where, faults)
-    if key not in SIZE:
+    names = (*SIZE, *ORDINARY)
+    if key not in names:
         what = f"{key} is not a value of size."
-        faults.append(Fault("SPE-011", what, f"Use one of {', '.join(SIZE)}.", field=where, value=key))
-    if not 0.0 <= found.low <= found.high <= LONGEST_DAYS:
-        what = f"{key} from {found.low:g} to {found.high:g} days cannot be."
-        hint = f"Write value, low and high from 0 to {LONGEST_DAYS:g}."
+        faults.append(Fault("SPE-011", what, f"Use one of {', '.join(names)}.", field=where, value=key))
+    least, most = (1.0, 1e6) if key in ORDINARY else (0.0, LONGEST_DAYS)
+    if not least <= found.low <= found.high <= most:
+        what = f"{key} from {found.low:g} to {found.high:g} cannot be."
+        hint = f"Write value, low and high from {least:g} to {most:g}."
         faults.append(Fault("SPE-013", what, hint, field=where, value=f"{found.value:g}"))
     return found
