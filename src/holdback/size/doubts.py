@@ -24,8 +24,9 @@ HATCHLING_DAYS = 30.0
 def too_early(one: Reading, hatched: HatchDay) -> Question:
     """A reading taken before the animal can have hatched."""
     day = dt.date.fromordinal(int(hatched.earliest))
-    ground = f"it hatched on {day}" if hatched.ground == "hatch date" else f"it cannot have hatched before {day}"
-    return _question(TOO_EARLY, one, f"{_typed(one)} on {one.measurement.date}, and {ground}.")
+    return _question(
+        TOO_EARLY, one, f"{_typed(one)} on {one.measurement.date}, and it cannot have hatched before {day}."
+    )
 
 
 def about_mass(place: int, points: Sequence[Point], odd: Set[int], readings: Sequence[Reading]) -> Question:

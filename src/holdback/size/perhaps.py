@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from holdback.collection.model import Measurement
+from holdback.collection.model import Measurement, Trait
 from holdback.collection.units import units_of
 
 NEAR = 0.3
@@ -62,11 +62,13 @@ def mend_of(measurement: Measurement, expected: float) -> Mend | None:
 
 def _mends(one: Measurement) -> Iterator[tuple[float, Mend]]:
     """Guesses, each with how much worse it counts than it fits."""
+    # On a tape millimetres and centimetres stand side by side; a factor of ten in a mass is rather a figure.
+    for_unit = 0.03 if one.trait is Trait.MASS else -0.03
     for factor in (10.0, 0.1, 100.0, 0.01):
         yield 0.0, Mend("figure", one.value * factor, one.unit)
     for unit in units_of(one.trait):
         if unit != one.unit:
-            yield 0.03, Mend("unit", one.value, unit)
+            yield for_unit, Mend("unit", one.value, unit)
     for value in _swapped(one.value):
         if value > 0:
             yield 0.1, Mend("figure", value, one.unit)

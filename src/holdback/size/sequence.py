@@ -98,7 +98,7 @@ MASS = Bounds(
     loss_a_day=0.0006,
     most_loss=0.75,
     same_day=0.38,
-    spike=0.4,
+    spike=0.36,
 )
 LENGTH = Bounds(
     steps=(Step(99.0, 0.004, 0.22),),
