@@ -27,7 +27,8 @@ class Compared:
     percentile : Estimate
         Of 100 ordinary animals of its sex and age, how many are lighter; in ``%`` of them, 0 to 100.
     age_months : float
-        Age at which it was compared: at its last weight that counts.
+        Age at which it was compared: at its last weight that counts; NaN where its age is not known: it is compared
+        with grown animals then.
     date : PartialDate
         Day of that weight.
     mass_g : float
