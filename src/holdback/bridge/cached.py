@@ -11,7 +11,7 @@ from holdback.bridge.around import keys_named, with_ancestors
 from holdback.bridge.snapshot import Scope, records_of
 from holdback.collection.collection import Collection
 from holdback.web.records.marks import marks
-from holdback.web.records.models import ANIMALS, CATALOGUE, READINGS
+from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS
 from holdback.web.records.overlay import SPECIES, catalogue
 
 if TYPE_CHECKING:
@@ -55,15 +55,14 @@ def records_fingerprint(*scopes: str) -> str:
     Parameters
     ----------
     *scopes : str
-        ``animals``, ``readings``, ``places``, ``catalogue``; those that a Collection and its answers depend on (all
-        but places) if left out.
+        ``animals``, ``readings``, ``places``, ``catalogue``; all of them if left out.
 
     Notes
     -----
     Random marks, renewed in the transaction of each change: equal fingerprints mean equal records, also after a
     backup was restored.
     """
-    wanted = scopes or (ANIMALS, READINGS, CATALOGUE)
+    wanted = scopes or (ANIMALS, READINGS, PLACES, CATALOGUE)
     return "/".join(f"{scope}:{mark}" for scope, mark in sorted(marks(*wanted).items()))
 
 
@@ -82,7 +81,7 @@ def collection_of_records(species: str = SPECIES) -> Collection:
 
     Notes
     -----
-    One query for the fingerprint when kept, else thirteen more, however many animals there are.
+    One query for the fingerprint when kept, else fifteen more, however many animals there are.
     """
     return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
 
@@ -128,13 +127,13 @@ def _kept(shelf: Shelf, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:
     The queries of one snapshot are no single transaction (on SQLite that would hold up every writer); instead the
     fingerprint is read again at the end, and a snapshot during which somebody wrote is begun anew.
     """
-    before = records_fingerprint(ANIMALS, READINGS)
+    before = records_fingerprint(ANIMALS, READINGS, PLACES)
     found: Made | None = shelf.get((key, before))
     if found is not None:
         return found
     made = make()
     for _ in range(TRIES):
-        after = records_fingerprint(ANIMALS, READINGS)
+        after = records_fingerprint(ANIMALS, READINGS, PLACES)
         if after == before:
             shelf.put((key, before), made)
             return made

@@ -15,9 +15,12 @@ from django.db.models import QuerySet
 from holdback.collection import model as known
 from holdback.collection.origins import PlaceOfOrigin, Precision
 from holdback.web.records import models as rows
+from holdback.web.records.queries import whole_places
 
 Key = uuid.UUID
 NEVER = dt.date.min
+MOVED = "moved"
+_STAY = ("animal_id", "place_id", "since")
 CHUNK = 5000
 """Keys in one query; SQLite allows some 32,000."""
 
@@ -255,9 +258,20 @@ def _eggs(clutches: Mapping[Key, str], ids: Mapping[Key, str], *, whole: bool) -
 
 
 def _events(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Event]:
-    """Observations of the animals asked for, in the order of their dates."""
+    """Observations of the animals asked for, in the order of their dates, then the days they came to a place.
+
+    A move that was written down as an observation too is told once.
+    """
     columns = ("animal_id", "date", "kind", "value", "unit", "note")
     found = rows.Observation.objects.order_by("animal__tag", "date", "id")
+    moves = set()
     for animal, date, kind, value, unit, note in within(found, "animal", scope.asked, *columns):
         if animal in ids:
+            if kind == MOVED:
+                moves.add((animal, date, note))
             yield known.Event(ids[animal], given_date(date), kind, value, unit, note)
+    stays = list(within(rows.Stay.objects.order_by("animal__tag", "since", "id"), "animal", scope.asked, *_STAY))
+    places = whole_places() if stays else {}
+    for animal, place, since in stays:
+        if animal in ids and (animal, str(since), places[place]) not in moves:
+            yield known.Event(ids[animal], given_date(str(since)), MOVED, note=places[place])

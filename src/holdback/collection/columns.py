@@ -170,7 +170,7 @@ TABLES: tuple[Table, ...] = (
             Column(
                 "unit", Kind.TEXT, "g, kg, oz or lb for mass; mm, cm, m or in for lengths.", required=True, absent=""
             ),
-            _text("condition", "empty, fed, gravid, in shed, after laying."),
+            _text("condition", "State: empty, fed, gravid, in shed, after laying."),
         ),
     ),
     Table(
@@ -227,11 +227,15 @@ TABLES: tuple[Table, ...] = (
             _animal("animal", "Id of the animal."),
             Column("date", Kind.DATE, "When.", required=True),
             Column(
-                "kind", Kind.TEXT, "What: meal, shed, ovulation, ultrasound, pre-lay shed.", required=True, absent=""
+                "kind",
+                Kind.TEXT,
+                "What: meal, shed, ovulation, ultrasound, pre-lay shed, laid, moved.",
+                required=True,
+                absent="",
             ),
             Column("value", Kind.NUMBER, "Number that belongs to it."),
             _text("unit", "Unit of the number."),
-            _text("note", "Free text."),
+            _text("note", "Free text; of a meal whether it was refused, of a move the place, the largest first."),
         ),
     ),
     Table(

@@ -9,7 +9,10 @@ from dataclasses import dataclass
 
 from django.db.models import F, Q, QuerySet
 
-from holdback.web.records.models import Animal, Change, Clutch
+from holdback.web.records.models import Animal, Change, Clutch, Place
+
+DEEPEST_PLACE = 20
+"""Places that stand within each other at most; a ring of places ends there."""
 
 _WITH_KEY = re.compile(r"(.+) \(([0-9a-f]{8})\)")
 
@@ -43,6 +46,20 @@ def animal_by_tag(tag: str) -> Animal | None:
 def clutch_by_tag(tag: str) -> Clutch | None:
     """Clutch with this tag that is not removed."""
     return Clutch.objects.filter(tag=tag, removed_at__isnull=True).first()
+
+
+def whole_places() -> dict[uuid.UUID, str]:
+    """Every place by its key with what it is within, the largest first: ``Room 1, rack B, tub 4``; one query."""
+    known = {key: (name, within) for key, name, within in Place.objects.values_list("id", "name", "within_id")}
+    found = {}
+    for key in known:
+        parts: list[str] = []
+        at: uuid.UUID | None = key
+        while at is not None and len(parts) < DEEPEST_PLACE:
+            name, at = known[at]
+            parts.append(name)
+        found[key] = ", ".join(reversed(parts))
+    return found
 
 
 def find_animals(

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 from holdback.collection import model as known
-from holdback.web.records.models import Egg, LineClaim, Mating, Measurement, Observation, Record
+from holdback.web.records.models import Egg, LineClaim, Mating, Measurement, Observation, Record, Stay
+from holdback.web.records.queries import whole_places
 from holdback.web.records.rules import length_faults, number_faults
 from holdback.web.records.services.merge import (
     Family,
@@ -144,10 +145,21 @@ def _eggs(records: known.Records, family: Family, plan: Plan) -> None:
         _merge(plan, "eggs", old.get((clutch.pk, row.egg)), fresh, values)
 
 
+def _moves(keys: list[Any]) -> dict[Any, Stay]:
+    """Stays of the animals by what an event of the move would say."""
+    places = whole_places()
+    return {
+        (stay.animal_id, str(stay.since), "moved", None, "", places[stay.place_id]): stay
+        for part in parts_of(keys)
+        for stay in Stay.objects.filter(animal__in=part)
+    }
+
+
 def _events(records: known.Records, family: Family, plan: Plan) -> None:
-    """Events; one that is on record already is not added again."""
+    """Events; one that is on record already, a move as the stay that it began, is not added again."""
     columns = ("animal_id", "date", "kind", "value", "unit", "note")
-    old = _old(Observation, "animal", _known_keys(family, {row.animal for row in records.events}), *columns)
+    keys = _known_keys(family, {row.animal for row in records.events})
+    old: dict[Any, Any] = _moves(keys) | _old(Observation, "animal", keys, *columns)
     for row in records.events:
         animal = family.animal(row.animal, plan, field="animal")
         if animal is None:
