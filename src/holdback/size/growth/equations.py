@@ -1,7 +1,7 @@
 """The mixed model equations of the growth model at a state, with every animal's own coefficients absorbed.
 
-The linearised readings are y = B (b, g, c) + L o + e for each animal, with b the common coefficients, g the genetic part
-by its equations, c its clutch, o its own coefficients. Absorbing o gives a small matrix for each animal; absorbing the
+The linearised readings are y = B (b, g, c) + L o + e for each animal, with b the common coefficients, g the genetic
+part by its equations, c its clutch, o its own coefficients. Absorbing o gives a small matrix for each animal; absorbing the
 clutches, and adding the Mendelian rows of the equations, leaves (b, u): common coefficients and the additive values of
 animals with young. Posterior moments come back the same way.
 
@@ -181,7 +181,7 @@ class Solved:
 
 def solved(curves: Curves, spread: Spread, state: State, slopes: list[Slopes]) -> Solved:
     """Solve the equations linearised at a state."""
-    data, columns, nodes = curves.data, curves.columns, curves.data.nodes
+    columns, nodes = curves.columns, curves.data.nodes
     animals = absorbed(curves, spread, state, slopes)
     p, n_equations = columns.n_common, len(nodes.equations)
     size = p + n_equations
