@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from holdback.answers.descent import Descent
     from holdback.answers.grounds import Grounds
     from holdback.answers.sires import ClutchSires
+    from holdback.answers.size import Sizes
     from holdback.descent.family import Family
     from holdback.heredity.beliefs import Beliefs, Evidence, Memory
 
@@ -119,6 +120,13 @@ class Answers:
         from holdback.answers.descent import Descent
 
         return Descent(self.collection, self.family, self.catalogue, sires=self._sire_chances)
+
+    @cached_property
+    def sizes(self) -> Sizes:
+        """How big animals are, and what of it they pass on."""
+        from holdback.answers.size import Sizes
+
+        return Sizes(self.collection, self.descent, self.catalogue)
 
     def _sire_chances(self) -> dict[str, dict[str, float]]:
         """Chance of each candidate sire by the genes, by young, where a sire is doubtful."""

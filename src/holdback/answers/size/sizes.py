@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from holdback.answers.descent import Descent
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex
@@ -13,6 +15,7 @@ from holdback.errors import Fault, SizeError
 from holdback.size import evaluate
 from holdback.size.evaluation import AnimalSize, Hatchling, LineEffect, SizeEvaluation
 from holdback.size.growth.curves_of import YoungSize
+from holdback.size.lines import LineShares
 from holdback.species.catalogue import Catalogue
 
 
@@ -53,7 +56,20 @@ class Sizes:
     @cached_property
     def evaluation(self) -> SizeEvaluation:
         """Sizes of all animals and lines."""
-        return evaluate(self.collection, self.descent.pedigree, self.descent.line_shares, self.catalogue)
+        return evaluate(self.collection, self.descent.pedigree, self.line_shares, self.catalogue)
+
+    @cached_property
+    def line_shares(self) -> tuple[LineShares, ...]:
+        """Expected share of each line in each node of the pedigree, and the doubt about founders' claims."""
+        found = []
+        for line in self.descent.lines:
+            variances = np.zeros(len(self.descent.pedigree))
+            for node, founder in self.descent.founders(line).items():
+                if node >= 0:
+                    mean = founder.mean
+                    variances[node] = sum(chance * (share - mean) ** 2 for share, chance in founder.ends)
+            found.append(LineShares(line, self.descent.share_means(line), variances))
+        return tuple(found)
 
     def of(self, animal: str) -> AnimalSize:
         """What is said of the size of an animal.

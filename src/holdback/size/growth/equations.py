@@ -1,9 +1,9 @@
 """The mixed model equations of the growth model at a state, with every animal's own coefficients absorbed.
 
 The linearised readings are y = B (b, g, c) + L o + e for each animal, with b the common coefficients, g the genetic
-part by its equations, c its clutch, o its own coefficients. Absorbing o gives a small matrix for each animal; absorbing the
-clutches, and adding the Mendelian rows of the equations, leaves (b, u): common coefficients and the additive values of
-animals with young. Posterior moments come back the same way.
+part by its equations, c its clutch, o its own coefficients. Absorbing o gives a small matrix for each animal; absorbing
+the clutches, and adding the Mendelian rows of the equations, leaves (b, u): common coefficients and the additive values
+of animals with young. Posterior moments come back the same way.
 
 References
 ----------
