@@ -16,14 +16,15 @@ FloatArray = npt.NDArray[np.float64]
 ENOUGH = 0.6
 """Where this much of the information is left, nothing is advised (assumed)."""
 
-PLURALS = {
-    "room": "rooms",
-    "keeper": "keepers",
-    "feeding": "ways of feeding",
-    "rearing": "ways of rearing",
-    "year of hatching": "years of hatching",
-    "sex": "sexes",
+FACTORS = {
+    "room": ("room", "rooms"),
+    "keeper": ("keeper", "keepers"),
+    "feeding": ("way of feeding", "ways of feeding"),
+    "rearing": ("way of rearing", "ways of rearing"),
+    "year of hatching": ("year of hatching", "years of hatching"),
+    "sex": ("sex", "sexes"),
 }
+"""What one level of each factor is called, and several."""
 
 WITHIN = {
     "room": "in one room",
@@ -77,7 +78,7 @@ def design(
     levels : sequence of str, length n_animals
         Where or how each animal grew up; "" where it is not known, such an animal tells nothing here.
     factor : str
-        What the levels are: one of `PLURALS`.
+        What the levels are: one of `FACTORS`.
     weights : float array, shape (n_animals,), optional
         How much each animal tells, in any unit; alike where left out.
 
@@ -89,7 +90,7 @@ def design(
     Raises
     ------
     KeyError
-        If the factor is none of `PLURALS`.
+        If the factor is none of `FACTORS`.
 
     Examples
     --------
@@ -101,7 +102,7 @@ def design(
     left = information_left(share, [levels], weights=weights)
     partly = information_left(share, [levels], weights=weights, level_sd=LEVEL_SD)
     is_connected = any(len(set(one.tolist())) > 1 for one in _by_level(share, levels).values())
-    said = _said(PLURALS[factor], factor, share, levels, left, partly)
+    said = _said(factor, share, levels, left, partly)
     advice = _advice(factor, share, levels, weights) if left < ENOUGH and _has_spread(share) else ()
     return Design(factor, _counted(share, levels), is_connected, left, said, advice)
 
@@ -134,7 +135,7 @@ def designs(
         columns = zip(*factors.values(), strict=True)
         cells = [NOT_KNOWN if NOT_KNOWN in one else ", ".join(one) for one in columns]
         said = (
-            f"{_listed([PLURALS[one] for one in factors]).capitalize()} together leave {_percent(left)} of what sizes "
+            f"{_listed([FACTORS[one][1] for one in factors]).capitalize()} together leave {_percent(left)} of what sizes "
         )
         said += "can tell of the line."
         found.append(Design(_listed(list(factors)), _counted(share, cells), left > 0, left, said))
@@ -158,23 +159,24 @@ def _counted(share: FloatArray, levels: Sequence[str]) -> tuple[tuple[str, int, 
     return tuple(sorted(found, key=lambda one: (-one[1], one[0])))
 
 
-def _said(plural: str, factor: str, share: FloatArray, levels: Sequence[str], left: float, partly: float) -> str:
+def _said(factor: str, share: FloatArray, levels: Sequence[str], left: float, partly: float) -> str:
     """What is left, in one sentence."""
+    singular, plural = FACTORS[factor]
     by_level = _by_level(share, levels)
     n_unknown = sum(one == NOT_KNOWN for one in levels)
     if not _has_spread(share):
         return "All animals that were weighed have the same share of the line, so nothing tells its effect."
     if not by_level:
-        return f"The {factor} of no animal is known, so the line cannot be told from the {plural}."
+        return f"The {singular} of no animal is known, so the line cannot be told from the {plural}."
     if len(by_level) == 1 and not n_unknown:
-        return f"There is one {factor} only, which cannot be taken for the line."
+        return f"There is one {singular} only, which cannot be taken for the line."
     if left == 0:
         return (
-            f"No {factor} holds animals of different shares, so the line cannot be told from the {plural}: had these "
+            f"No {singular} holds animals of different shares, so the line cannot be told from the {plural}: had these "
             f"differed by no more than about {_percent(LEVEL_SD)} of mass (assumed), {_percent(partly)} of what sizes "
             "can tell of it would be left."
         )
-    unknown = f"; {n_unknown} animals whose {factor} is not known tell nothing of it" if n_unknown else ""
+    unknown = f"; {n_unknown} animals whose {singular} is not known tell nothing of it" if n_unknown else ""
     return (
         f"If the {plural} may differ by anything, {_percent(left)} of what sizes can tell of the line is left, and "
         f"{_percent(partly)} if they differ by about {_percent(LEVEL_SD)} of mass (assumed){unknown}."
