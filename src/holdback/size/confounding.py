@@ -134,10 +134,8 @@ def designs(
         left = information_left(share, list(factors.values()), weights=weights)
         columns = zip(*factors.values(), strict=True)
         cells = [NOT_KNOWN if NOT_KNOWN in one else ", ".join(one) for one in columns]
-        said = (
-            f"{_listed([FACTORS[one][1] for one in factors]).capitalize()} together leave {_percent(left)} of what sizes "
-        )
-        said += "can tell of the line."
+        plurals = _listed([FACTORS[one][1] for one in factors]).capitalize()
+        said = f"{plurals} together leave {_percent(left)} of what sizes can tell of the line."
         found.append(Design(_listed(list(factors)), _counted(share, cells), left > 0, left, said))
     return tuple(found)
 
