@@ -6,7 +6,7 @@ gives way to the records.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -21,6 +21,10 @@ ADULT_SD = 1.0
 LINE_EFFECT_SD = 0.5
 ROOM_SD = 0.15
 """Of the effect of a room or of another way of growing up on adult log mass."""
+SHOWN, SHOWN_SD = 0.35, 0.25
+"""Part of the adult deviation that shows at hatching."""
+HELD_SD = 1e-4
+"""A coefficient that is sought outside of the equations is held in them by so little."""
 CENTRE = float(np.log(1500.0))
 """Log mass at which lengths and heads are compared."""
 OWN = ("adult", "hatching", "rate", "born", "sex")
@@ -59,7 +63,7 @@ class Columns:
             ("hatching", float(np.log(65.0)), 0.5),
             ("rate female", float(np.log(1.2)), 0.8),
             ("rate male", float(np.log(1.2)), 0.8),
-            ("shown at hatching", 0.35, 0.25),
+            ("shown at hatching", SHOWN, HELD_SD),
             ("shape", 0.2, 0.4),
             ("egg", 0.7, 0.3),
             *((f"line {line}", 0.0, LINE_EFFECT_SD) for line in data.lines),
@@ -76,6 +80,17 @@ class Columns:
     def place(self) -> dict[str, int]:
         """Column of each common coefficient."""
         return {name: number for number, name in enumerate(self.names)}
+
+    @property
+    def shown(self) -> float:
+        """Part of the adult deviation that shows at hatching, as held; see `shown_step`."""
+        return float(self.means[self.place["shown at hatching"]])
+
+    def with_shown(self, part: float) -> Columns:
+        """The same with another part that shows at hatching."""
+        means = self.means.copy()
+        means[self.place["shown at hatching"]] = part
+        return replace(self, means=means)
 
     @property
     def n_common(self) -> int:

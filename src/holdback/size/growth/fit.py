@@ -1,7 +1,8 @@
 """The fit: curves of all animals at the mode, standard deviations at the mode of what the readings leave of them.
 
 Each round linearises the curves at the present values, solves the equations, and moves the standard deviations by one
-step of Fisher scoring on the linearised likelihood with its prior; rounds go on until nothing moves.
+step of Fisher scoring on the linearised likelihood with its prior, and with them how much shows at hatching; rounds go
+on until nothing moves.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from holdback.size.growth.columns import OWN, Columns
 from holdback.size.growth.data import GrowthData
 from holdback.size.growth.equations import Moments, Solved, moments, solved, state_of
 from holdback.size.growth.linearised import Curves, Slopes, State
+from holdback.size.growth.shown import shown_step
 from holdback.size.growth.spread import Spread
 
 FloatArray = npt.NDArray[np.float64]
@@ -86,10 +88,12 @@ def fitted(data: GrowthData) -> Fitted:
         slopes = _all_slopes(curves, state)
         if number <= FIRST:
             continue
-        before = spread
-        step = _spread_step(curves, spread, found, moments(curves, found), state, slopes)
+        before, spreads = spread, moments(curves, found)
+        step = _spread_step(curves, spread, found, spreads, state, slopes)
+        more = shown_step(curves, spread, found, spreads, state)
         spread = spread.moved(spread.logs + pace.slowed(step))
-        shift = float(np.max(np.abs(spread.logs - before.logs)))
+        curves = Curves(data, curves.columns.with_shown(curves.columns.shown + more))
+        shift = max(float(np.max(np.abs(spread.logs - before.logs))), abs(more))
         if is_whole and moved < CLOSE and shift < CLOSE:
             settled = True
             break
