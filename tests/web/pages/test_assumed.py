@@ -26,6 +26,14 @@ def test_change__whole_map_widens_the_spread_of_a_share(opened: Client, read: Re
     assert answers().descent.share("22-11", "Marrowfen").sd == pytest.approx(before)
 
 
+def test_change__how_long_a_weight_does_not_count(opened: Client, read: Read, db: None) -> None:
+    said = {"value": "120", "low": "90", "high": "150", "note": "Mine are heavy again in four months."}
+    assert opened.get("/almanac/assumed/size/recovery_window_days/").status_code == 200
+    assert opened.post("/almanac/assumed/size/recovery_window_days/", said).status_code == 302
+    assert catalogue_of_records().size["recovery_window_days"].value == 120
+    assert "Mine are heavy again in four months." in read("/almanac/")
+
+
 def test_change__a_pair_of_chromosomes(opened: Client, db: None) -> None:
     pair = catalogue_of_records().chromosome_pairs[0]
     address = f"/almanac/assumed/chromosome/{pair.name}/"

@@ -1,4 +1,4 @@
-"""What the almanac says of how far records are trusted, and of the chromosomes."""
+"""What the almanac says of how far records are trusted, of which weights count, and of the chromosomes."""
 
 from __future__ import annotations
 
@@ -24,6 +24,14 @@ _WORDS = {
     "line_unclaimed": "An animal that nobody calls of a line is of it",
 }
 
+_SIZE = {
+    "gravid_window_days": "A weight does not count before laying for",
+    "recovery_window_days": "A weight does not count after laying for",
+    "empty_after_meal_days": "A weight does not count after a meal for",
+    "ordinary_length_cm": "An ordinary grown animal, snout to vent",
+    "ordinary_mass_g": "The same animal’s mass",
+}
+
 _CHROMOSOMES = {
     "number": "Chromosomes",
     "map_length_morgan": "Length of the whole map, Morgan",
@@ -33,7 +41,7 @@ _CHROMOSOMES = {
 
 def words_for(key: str) -> str:
     """What a number of the species file is called on a page; its own key where a file has one of its own."""
-    return {**_WORDS, **_CHROMOSOMES}.get(key, key.replace("_", " "))
+    return {**_WORDS, **_SIZE, **_CHROMOSOMES}.get(key, key.replace("_", " "))
 
 
 def trust_table(catalogue: Catalogue) -> Table:
@@ -46,6 +54,23 @@ def trust_table(catalogue: Catalogue) -> Table:
         Column("Ground", is_full=True),
     ]
     return Table(columns, [_line(key, value, catalogue) for key, value in catalogue.records.items()])
+
+
+def size_table(catalogue: Catalogue) -> Table:
+    """Days in which a weight does not count, and the ordinary animal, each with its range, standing and ground."""
+    columns = [
+        Column("What is taken"),
+        Column("Number", is_number=True),
+        Column("Range", is_number=True),
+        Column("Standing", is_full=True),
+        Column("Ground", is_full=True),
+    ]
+    rows = []
+    for key, value in catalogue.size.items():
+        spread = span(value.low, value.high, 0) if value.low < value.high else "none given"
+        words = _changed_at("size", key, _SIZE[key])
+        rows.append([words, quantity(value.value, value.unit, 0), spread, value.mark.value, value.note or "none given"])
+    return Table(columns, rows)
 
 
 def _changed_at(kind: str, key: str, words: str) -> SafeString:

@@ -21,7 +21,7 @@ from holdback.web.pages.forms.gene import GeneForm, initial_of
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.history import undo_address
 from holdback.web.pages.keeper import writer
-from holdback.web.pages.record_trust import chromosome_table, trust_table
+from holdback.web.pages.record_trust import chromosome_table, size_table, trust_table
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.views.find import genes_named
 from holdback.web.records.models import GeneChange
@@ -59,6 +59,7 @@ def almanac(request: HttpRequest) -> HttpResponse:
         "marks": [mark.value for mark in Mark],
         "species": catalogue.common_name,
         "trust": trust_table(catalogue),
+        "size": size_table(catalogue),
         "chromosomes": chromosome_table(catalogue),
         "trust_note": catalogue.notes.get("records", ""),
     }
