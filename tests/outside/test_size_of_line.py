@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import integrate, stats  # type: ignore[import-untyped]
 
+from holdback.size.membership import Head, could_be_of_the_line, laws_of_shares
 from holdback.size.of_line import of_the_line, share_of_the_line
 from holdback.size.predictive import Predictive, precisions, predictives_alike
 from holdback.size.telling_apart import best_accuracy
@@ -137,3 +139,29 @@ def test_best_accuracy__unequal_laws_by_quadrature(mean: float, sd: float, df: f
     assert found.ranked == pytest.approx(float(np.trapezoid(hits, alarms)), abs=0.002)
     assert found.correct == pytest.approx(float(np.maximum(first, second).sum() / (first + second).sum()), abs=0.002)
     assert found.found == pytest.approx(float(np.interp(0.05, alarms, hits)), abs=0.004)
+
+
+def test_could_be_of_the_line__odds_come_true_in_drawn_animals() -> None:
+    """200,000 animals, a fifth of the line, effect and readings in error: of those said to be p, p are."""
+    random = np.random.default_rng(616)
+    n, spread, effect, effect_sd, error = 200_000, 0.15, 0.3, 0.1, 0.08
+    head = Head(0.0, 0.03, 0.06, 0.02, 0.05, 0.4)
+    is_of_line = random.random(n) < 0.2
+    covariance = np.array([[spread**2, 0.4 * spread * 0.05], [0.4 * spread * 0.05, 0.05**2]])
+    true = random.multivariate_normal([0.0, 0.0], covariance, n)
+    true += is_of_line[:, None] * random.normal([effect, head.effect], [effect_sd, head.effect_sd], (n, 2))
+    seen = true + random.normal(0.0, [error, head.deviation_sd], (n, 2))
+    line, other = laws_of_shares(
+        deviation_sd=error, effect=effect, effect_sd=effect_sd, spread_sd=spread, head=head, shares=(1.0, 0.0)
+    )
+    ratio = np.exp(line.log_density(seen) - other.log_density(seen)) * 0.25
+    posterior = ratio / (1 + ratio)
+    one = replace(head, deviation=float(seen[7, 1]))
+    found = could_be_of_the_line(
+        deviation=float(seen[7, 0]), deviation_sd=error, effect=effect, effect_sd=effect_sd, spread_sd=spread, head=one
+    )
+    assert found.posterior == pytest.approx(posterior[7], abs=1e-12)
+    for low in np.arange(0.0, 1.0, 0.1):
+        among = (posterior >= low) & (posterior < low + 0.1)
+        tolerance = 4 * math.sqrt(0.25 / among.sum())
+        assert is_of_line[among].mean() == pytest.approx(posterior[among].mean(), abs=tolerance)

@@ -11,6 +11,7 @@ import pytest
 from holdback.collection.estimate import Basis, Estimate
 from holdback.collection.model import PartialDate, Sex
 from holdback.errors import SizeError
+from holdback.size.confounding import design
 from holdback.size.evaluation import AnimalSize, Compared, LineEffect, SizeEvaluation, Variances
 from holdback.size.growth.curves_of import CurvesOf
 from holdback.size.membership import could_be_of_the_line, membership
@@ -45,6 +46,7 @@ WEIGHED = AnimalSize(
     0.3,
 )
 LARGE = LineEffect("Large", percent(0.35, 0.08), percent(0.3, 0.05), 0.99, None, 5, 20, can_tell=True)
+APART = design([1.0, 1.0, 0.0], ["B", "B", "A"], "room")
 VARIANCES = Variances(plain(0.4), 0.16, 0.08, 0.05, 0.15, 0.03, 0.1, knows_little=True)
 
 
@@ -80,7 +82,7 @@ def test_membership__an_animal_never_weighed() -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        replace(LARGE, can_tell=False, why_not=("All of it grew up in room B.",)),
+        replace(LARGE, can_tell=False, why_not=("All of it grew up in room B.",), design=APART),
         replace(LARGE, n_founders=0),
         replace(LARGE, n_weighed=0),
     ],
@@ -89,3 +91,9 @@ def test_membership__a_line_that_nobody_measured(line: LineEffect) -> None:
     why = "All of it grew up in room B." if line.why_not else "No animal of the line was weighed beside others."
     with pytest.raises(SizeError, match=f"SIZ-406 animal 17: What an animal of Large looks like is not known. {why}"):
         membership(evaluation(line=line), "17", "Large")
+
+
+def test_membership__few_founders_are_a_caution() -> None:
+    few = replace(LARGE, n_founders=2, can_tell=False, why_not=("Only 2 founders stand behind it.",))
+    assert membership(evaluation(line=few), "17", "Large").cautions == ("Only 2 founders stand behind it.",)
+    assert membership(evaluation(), "17", "Large").cautions == ()

@@ -71,7 +71,7 @@ def test_of_the_line__words_give_odds_and_the_limit() -> None:
     assert of_the_line([1.5], LINE, OTHER).said == (
         "Of 100 animals of this size, 44 would be of the line if 20 of 100 are before anything is measured. Size puts "
         "77 of 100 animals on the right side at best (50 by guessing), so it can raise or lower the odds and prove "
-        "nothing; papers weigh more."
+        "nothing: rich feeding and other lines make big animals too, and papers weigh more."
     )
     assert "more than 99 would be" in of_the_line([4.4], LINE, OTHER, 0.8).said
     assert "fewer than 1 would be" in of_the_line([-3.0], LINE, OTHER, 0.2).said

@@ -52,6 +52,8 @@ class Membership:
         Odds.
     deviation, deviation_sd : float
         What its own weights say of its adult log mass, with nothing assumed of its origin.
+    cautions : tuple of str
+        Why what is known of the line is weak, in sentences; empty where it is not.
     advice : tuple of str
         What would move the odds, in sentences.
     """
@@ -61,6 +63,7 @@ class Membership:
     of_line: OfLine
     deviation: float
     deviation_sd: float
+    cautions: tuple[str, ...]
     advice: tuple[str, ...]
 
 
@@ -198,7 +201,8 @@ def membership(evaluation: SizeEvaluation, animal: str, line: str, *, prior: flo
     Raises
     ------
     SizeError
-        SIZ-405 if it was never weighed so that it counts, SIZ-406 if no animals of the line tell what it looks like.
+        SIZ-405 if it was never weighed so that it counts, SIZ-406 if no animals of the line tell what it looks like:
+        none was weighed, or none beside others of another share that were kept alike.
     """
     size, effect = evaluation.animals[animal], evaluation.lines[line]
     _check(size, effect)
@@ -210,7 +214,7 @@ def membership(evaluation: SizeEvaluation, animal: str, line: str, *, prior: flo
     found = could_be_of_the_line(
         deviation=value, deviation_sd=error, effect=line_mean, effect_sd=line_sd, spread_sd=spread, prior=prior
     )
-    return Membership(animal, line, found, value, error, ADVICE)
+    return Membership(animal, line, found, value, error, effect.why_not, ADVICE)
 
 
 def _check(size: AnimalSize, effect: LineEffect) -> None:
@@ -224,7 +228,8 @@ def _check(size: AnimalSize, effect: LineEffect) -> None:
                 animal=size.animal,
             )
         )
-    if not (effect.can_tell and effect.n_founders and effect.n_weighed):
+    is_apart = effect.design is None or effect.design.is_connected
+    if not (effect.n_founders and effect.n_weighed and is_apart):
         why = " ".join(effect.why_not) or "No animal of the line was weighed beside others."
         raise SizeError(
             Fault(
