@@ -1,15 +1,9 @@
 """Variances by restricted maximum likelihood: a few steps of EM, then average information.
 
-Undamped, average information can leave the space of variances, and log|V| of an indefinite V is still finite: a step
-counts only where V is positive definite and the likelihood does not fall; it is halved until it does, and a step of EM,
-which can do neither, stands in where halving does not help. Variances that would be negative are held at 0 as long as
-the likelihood falls from there.
-
 References
 ----------
+Patterson and Thompson (1971), Recovery of inter-block information when block sizes are unequal. Biometrika 58:545.
 Gilmour, Thompson and Cullis (1995), Average information REML. Biometrics 51:1440.
-Johnson and Thompson (1995), Restricted maximum likelihood estimation of variance components for univariate animal
-models using sparse matrix techniques and average information. J. Dairy Sci. 78:449.
 """
 
 from __future__ import annotations
@@ -22,18 +16,10 @@ import numpy.typing as npt
 
 from holdback.errors import Fault, SizeError
 from holdback.size.mixed_model.random_effect import RandomEffect
+from holdback.size.mixed_model.reml_steps import following_point
 from holdback.size.mixed_model.restricted_likelihood import Point, RestrictedLikelihood
 
 FloatArray = npt.NDArray[np.float64]
-
-HALVINGS = 12
-"""Times that a step of average information is halved before one of EM is taken."""
-
-SETTLED = 1e-14
-"""Gain of log-likelihood that the next step promises at which there is nothing left to gain."""
-
-SEEN = 1e-8
-"""Gain of log-likelihood that stands out of rounding; a step that promises less is not asked whether it brings it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,54 +148,12 @@ def reml(
     point = _start(likelihood, start)
     path, is_converged = [point.parameters], False
     while len(path) <= max_steps and not is_converged:
-        following, is_converged = _step(point, by_em=len(path) <= em_steps)
+        following, is_converged = following_point(point, by_em=len(path) <= em_steps)
         if following is None:
             break
         point = following
         path.append(point.parameters)
     return _fit(point, tuple(path), is_converged)
-
-
-def _step(point: Point, *, by_em: bool) -> tuple[Point | None, bool]:
-    """The next point, None if none is better, and whether there is nothing left to gain."""
-    if by_em:
-        return _em_step(point), False
-    direction, promised = _direction(point)
-    if promised < SETTLED:
-        return None, True
-    layout, gain = point.likelihood.layout, SEEN if promised > SEEN else -SEEN
-    for halving in range(HALVINGS):
-        aimed = point.parameters + direction / 2.0**halving
-        following = point.likelihood.at(layout.nearest_within(aimed))
-        if following is not None and following.value > point.value + gain:
-            return following, False
-    following = _em_step(point)
-    if following is None or following.value <= point.value + SEEN:
-        return None, True
-    return following, False
-
-
-def _direction(point: Point) -> tuple[FloatArray, float]:
-    """Step of average information with pinned variances left alone, and the gain that it promises."""
-    free = ~point.likelihood.layout.pinned(point.parameters, point.score)
-    direction = np.zeros(len(free))
-    information, score = point.information[np.ix_(free, free)], point.score[free]
-    direction[free] = np.linalg.lstsq(information, score, rcond=None)[0]
-    return direction, 0.5 * float(direction[free] @ score)
-
-
-def _em_step(point: Point) -> Point | None:
-    """G0 + 2 G0 S G0 / q with S the symmetric matrix of scores of an effect with q levels."""
-    likelihood = point.likelihood
-    layout, score = likelihood.layout, point.score
-    slopes = layout.matrices(score)
-    following = []
-    for effect, between, slope in zip(likelihood.effects, layout.matrices(point.parameters), slopes, strict=True):
-        halved = (slope + np.diag(slope.diagonal())) / 2.0  # a covariance stands twice in G0
-        following.append(between + 2.0 / effect.n_levels * between @ halved @ between)
-    residual = point.parameters[-1]
-    residual += 2.0 / len(likelihood.y) * residual**2 * score[-1]
-    return likelihood.at(layout.vector(following, float(residual)))
 
 
 def _start(likelihood: RestrictedLikelihood, start: FloatArray | None) -> Point:
