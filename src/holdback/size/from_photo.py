@@ -198,6 +198,12 @@ def _faults(part: Part, traces: Sequence[Trace]) -> list[Fault]:
     return []
 
 
+def mm_per_pixel(scale: Scale) -> float:
+    """Millimetres in one pixel of the photo, by the mean of the scale's markings."""
+    marked, _ = _mean_and_sd(scale.traces, _distance)
+    return scale.length_mm / marked
+
+
 def length_of(part: Part, traces: Sequence[Trace], scale: Scale) -> PhotoLength:
     """One part of the animal as a length.
 

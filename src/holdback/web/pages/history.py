@@ -24,13 +24,15 @@ from holdback.web.records.models import (
     Look,
     Measurement,
     Parentage,
+    Photo,
+    PhotoMarks,
     PlaceOfOrigin,
     Record,
     SexDetermination,
 )
 
 _DEGREES = frozenset({"latitude", "longitude"})
-_QUIET = frozenset({"derived", "living", "animal_id", "clutch_id"})
+_QUIET = frozenset({"derived", "living", "put_away", "animal_id", "clutch_id"})
 
 
 Columns = Mapping[str, Any]
@@ -73,6 +75,8 @@ _NEW: Mapping[str, Callable[[Columns], str]] = {
     "look": _look,
     "claim": _claim,
     "parentage": _sire,
+    "photo": lambda new: f"photo of {_day(new['taken'])}" if new["taken"] else "photo",
+    "photomarks": lambda new: f"{new['kind']} marked",
     "placeoforigin": _origin,
     "animalname": lambda new: f"called {new['name']}",
     "sexdetermination": lambda new: f"found {new['sex']}" + (f", {new['method']}" if new["method"] else ""),
@@ -102,8 +106,9 @@ def undo_address(record: Record) -> str:
 def deeds_on(animal: Animal, *, limit: int | None = None) -> list[Deed]:
     """Deeds on an animal and on what is recorded of it, newest first."""
     keys: list[uuid.UUID] = [animal.pk]
-    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage, PlaceOfOrigin):
+    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage, PlaceOfOrigin, Photo):
         keys += model._default_manager.filter(animal=animal).values_list("pk", flat=True)
+    keys += PhotoMarks.objects.filter(photo__animal=animal).values_list("pk", flat=True)
     changes = Change.objects.filter(record__in=keys).select_related("undone_by").order_by("-id")
     rows = list(changes[: 12 * limit] if limit else changes)
     shared = set(
@@ -137,6 +142,8 @@ def _lines(change: Change) -> Iterable[str]:
     if change.before is None and (said := _NEW.get(change.model)):
         yield said(after)
         return
+    if change.model == "photomarks":
+        return  # marks are set anew as a whole, and the new ones are told
     for name in dict.fromkeys([*before, *after]):
         old, new = before.get(name), after.get(name)
         if (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
+from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.views import (
     almanac,
     animal,
@@ -46,6 +47,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/", origins.origin, name="origin"),
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
+    *photos,
     path("lines/", lines.lines, name="lines"),
     path("lines/doubts/<path:name>/", lines.doubts, name="line-doubts"),
     path("lines/of/<path:name>/", lines.line, name="line"),
