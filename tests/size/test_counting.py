@@ -25,7 +25,7 @@ def why(days_after: int, *, condition: str = "", **tables: list[dict[str, Any]])
     return found.by_animal["D1"][0].left_out
 
 
-CLUTCH = [{"id": "C1", "dam": "D1", "laid": str(LAID)}]
+CLUTCH = [{"id": "C1", "dam": "D1", "laid": str(LAID)}, {"id": "C2", "laid": str(LAID)}]
 
 
 @pytest.mark.parametrize(

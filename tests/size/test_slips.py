@@ -13,7 +13,7 @@ from tests.size.honest_records import SLIPS, weights_of
 from holdback.collection.collection import Collection
 from holdback.size.counting import readings_of
 from holdback.size.readings import Readings
-from holdback.species import load
+from holdback.species import Catalogue, load
 
 Weights = Iterable[tuple[str, float, str]]
 
@@ -49,6 +49,7 @@ GROWN = [("2025-10-01", 1620.0, "g"), ("2026-01-10", 1640.0, "g"), ("2026-04-12"
         (16550, "g", "SIZ-002", "1,655 g"),
         (6150, "g", "SIZ-002", "1,650 g"),
         (650, "g", "SIZ-002", "1,650 g"),
+        (0.65, "kg", "SIZ-002", "1.65 kg"),
         (5400, "g", "SIZ-003", ""),
     ],
 )
@@ -147,25 +148,27 @@ def test_questions__the_demo_has_one() -> None:
     ]
 
 
-def test_questions__a_species_without_usual_masses_is_held_against_itself_only() -> None:
-    bare = {
-        "format": 1,
-        "key": "bare",
-        "name": "Exemplum nudum",
-        "common_name": "bare snake",
-        "sex_system": "XY",
-        "allele": {"ash": {"inheritance": "recessive"}},
-    }
-    from holdback.species import Catalogue
+BARE: dict[str, Any] = {
+    "format": 1,
+    "key": "bare",
+    "name": "Exemplum nudum",
+    "common_name": "bare snake",
+    "sex_system": "XY",
+    "allele": {"ash": {"inheritance": "recessive"}},
+}
+LATE = [{"age_months": month, "male": [low, 3 * low], "female": [low, 3 * low]} for month, low in ((3, 80), (60, 900))]
 
+
+@pytest.mark.parametrize("growth", [[], LATE], ids=["no usual masses", "none at hatching"])
+def test_questions__a_species_without_usual_masses(growth: list[dict[str, Any]]) -> None:
+    """An animal is then held against itself, or against the nearest age."""
+    weights = [("2021-07-03", 66, "g"), *GROWN, ("2026-05-03", 166, "g")]
     measured = [
-        {"animal": "A1", "date": date, "trait": "mass", "value": value, "unit": unit}
-        for date, value, unit in [*GROWN, ("2026-05-03", 166, "g")]
+        {"animal": "A1", "date": date, "trait": "mass", "value": value, "unit": unit} for date, value, unit in weights
     ]
-    collection = Collection.from_frames({"animals": [{"id": "A1"}], "measurements": measured})
-    assert [one[:2] for one in asked(readings_of(collection, Catalogue.from_tables(bare)))] == [
-        ("SIZ-002", "2026-05-03")
-    ]
+    collection = Collection.from_frames({"animals": [{"id": "A1", "hatched": "2021-07-01"}], "measurements": measured})
+    species = Catalogue.from_tables({**BARE, "growth": growth})
+    assert [one[:2] for one in asked(readings_of(collection, species))] == [("SIZ-002", "2026-05-03")]
 
 
 def honest(n: int, seed: int) -> tuple[dict[str, list[dict[str, Any]]], list[list[dict[str, Any]]]]:

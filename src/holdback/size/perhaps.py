@@ -70,10 +70,9 @@ def _mends(one: Measurement) -> Iterator[tuple[float, Mend]]:
         if unit != one.unit:
             yield for_unit, Mend("unit", one.value, unit)
     for value in _swapped(one.value):
-        if value > 0:
-            yield 0.1, Mend("figure", value, one.unit)
+        yield 0.1, Mend("figure", value, one.unit)
     for figure in "123456789":
-        yield 0.2, Mend("figure", float(figure + _text(one.value)), one.unit)
+        yield 0.2, Mend("figure", float(figure + _text(one.value).removeprefix("0")), one.unit)
 
 
 def _text(value: float) -> str:
