@@ -163,7 +163,7 @@ def test_finger__slow_is_fine_and_two_zoom(phone: Page, site: str, photo: Photo)
     scale = before[2] / (stage.bounding_box() or {"width": 1})["width"]
     moved = RULER[0][0] + 20 * scale - float(mark.get_attribute("cx") or 0)
     assert moved == pytest.approx(20 * scale / 5, rel=0.3)
-    phone.get_by_role("button", name="Last mark").tap()
+    phone.get_by_role("button", name="Undo").tap()
     expect(mark).to_have_count(0)
 
 
@@ -180,9 +180,9 @@ def test_mouse__drags_undoes_and_repeats(opened: Page, site: str, photo: Photo) 
     opened.mouse.move(*on_screen(opened, (1500, 600)), steps=5)
     opened.mouse.up()
     expect(opened.locator("#photo-reading")).to_contain_text(re.compile(r"3[45](\.\d)?\smm"))
-    opened.get_by_role("button", name="Last mark").click()
+    opened.get_by_role("button", name="Undo").click()
     expect(opened.locator("#photo-reading")).to_contain_text(re.compile(r"2[45](\.\d)?\smm"))
-    opened.get_by_role("button", name="Mark it once more").click()
+    opened.get_by_role("button", name="Once more").click()
     for point in HEAD:
         opened.mouse.click(*on_screen(opened, (point[0], point[1] + 200)))
     expect(opened.locator("#photo-reading")).to_contain_text("Marked twice")

@@ -117,7 +117,7 @@ def test_length_of__units_and_words() -> None:
     head = length_of(Part.HEAD_WIDTH, [Trace(((100, 100), (350, 100)))], scale)
     assert head.estimate.mean == pytest.approx(25.0)
     assert head.estimate.unit == "mm"
-    assert "scale of 85.6 mm; assumed pointing error, and 1.5% assumed for perspective" in head.estimate.ground
+    assert "scale of 85.6 mm; assumed pointing error, and 1.5 % assumed" in head.estimate.ground.replace("\u00a0", " ")
     body = length_of(Part.BODY, [Trace(((0, 0), (9000, 0)))] * 3, scale)
     assert body.estimate.mean == pytest.approx(90.0)
     assert (body.estimate.unit, body.n_traces) == ("cm", 3)

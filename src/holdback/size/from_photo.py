@@ -273,6 +273,6 @@ def _ground(traces: Sequence[Trace], scale: Scale) -> str:
     times = "once" if len(traces) == 1 else "twice" if len(traces) == 2 else f"{len(traces)} times"
     repeats = "assumed pointing error" if len(traces) == 1 else "pointing error by the repeats"
     return (
-        f"Marked {times} on a photo beside a scale of {scale.length_mm:g} mm; {repeats}, "
-        f"and {PERSPECTIVE_SD:.1%} assumed for perspective."
+        f"Marked {times} on a photo beside a scale of {scale.length_mm:g}\u00a0mm; {repeats}, "
+        f"and {100 * PERSPECTIVE_SD:g}\u00a0% assumed for perspective."
     )

@@ -203,7 +203,7 @@ def test_beside__two_heads_at_one_scale(barn: dict[str, Animal], opened: Client,
     page = opened.get("/photos/beside/", {"one": "22-11", "other": "22-05"}).content.decode()
     text = plain(page)
     assert "Umber beside Ledger" in text
-    assert "Umber: 5 mm more than Ledger (3.9–6.1), which is more than the error of the two readings." in text
+    assert "Umber is 5 mm wider in the head than Ledger (3.9–6.1): more than the error of the two readings." in text
     assert "Of Ledger none is on record." in text
     assert page.count('width="40.5mm" height="68.9mm"') == 2
     assert "scale(0.1) rotate(0.0) translate(-325.0 -220.0)" in page

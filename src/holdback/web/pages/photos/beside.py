@@ -21,6 +21,7 @@ from holdback.web.records.queries import animal_by_tag
 OFFERED = 500
 """Animals offered while one types."""
 
+_MORE = {Part.HEAD_WIDTH: "wider in the head", Part.HEAD_LENGTH: "longer in the head", Part.BODY: "longer"}
 _DIVISORS = (1, 2, 5, 10, 20, 50)
 _LONGEST_MM = 78
 """Longest bar, so that it fits on a telephone."""
@@ -92,19 +93,18 @@ def _compared(part: Part, one: Sized, other: Sized) -> Compared | None:
     reads = [(side.name, side.reads[part]) for side in (one, other) if part in side.reads]
     if not reads:
         return None
-    longest = max(read.mm * (1 + read.half) for _, read in reads)
+    longest = max(read.high for _, read in reads)
     divisor = next((each for each in _DIVISORS if longest / each <= _LONGEST_MM), 100)
     unit, per_mm = ("cm", 0.1) if part is Part.BODY else ("mm", 1.0)
     lines = []
     for name, read in reads:
-        low, high = read.mm * (1 - read.half), read.mm * (1 + read.half)
-        within = f"{span(low * per_mm, high * per_mm, 1)}, " if read.half else "no range known, "
+        within = f"{span(read.low * per_mm, read.high * per_mm, 1)}, " if read.half else "no range known, "
         lines.append(
             Line(
                 name,
                 quantity(read.mm * per_mm, unit, 1),
                 within + read.day,
-                bar(Bar(read.mm / divisor, low / divisor, high / divisor)),
+                bar(Bar(read.mm / divisor, read.low / divisor, read.high / divisor)),
             )
         )
     scale = "true size on paper" if divisor == 1 else f"1 to {divisor} on paper"
@@ -122,6 +122,6 @@ def _message(part: Part, one: Sized, other: Sized, unit: str, per_mm: float) -> 
     longer, shorter = (one, other) if found > 0 else (other, one)
     low, high = (abs(found) - half) * per_mm, (abs(found) + half) * per_mm
     return (
-        f"{longer.name}: {quantity(abs(found) * per_mm, unit, 1)} more than {shorter.name} "
-        f"({span(low, high, 1)}), which is more than the error of the two readings."
+        f"{longer.name} is {quantity(abs(found) * per_mm, unit, 1)} {_MORE[part]} than {shorter.name} "
+        f"({span(low, high, 1)}): more than the error of the two readings."
     )

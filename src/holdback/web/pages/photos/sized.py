@@ -37,6 +37,16 @@ class Read:
     photo: Photo | None
 
     @property
+    def low(self) -> float:
+        """Lower end of the range, in millimetre."""
+        return self.mm * math.exp(-self.half)
+
+    @property
+    def high(self) -> float:
+        """Upper end of the range, in millimetre."""
+        return self.mm * math.exp(self.half)
+
+    @property
     def sd(self) -> float:
         """Standard deviation, in millimetre."""
         return self.mm * self.half / NORMAL_90

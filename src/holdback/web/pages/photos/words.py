@@ -38,8 +38,9 @@ def photo_lines(animal: Animal) -> list[PhotoLine]:
 
 def _line(photo: Photo, rows: Sequence[PhotoMarks]) -> PhotoLine:
     """A photo with what was measured on it."""
-    found = {row.measurement_id: row.measurement for row in rows if row.measurement}
-    words = [f"{_trait(one)} {quantity(one.value, one.unit, 1)}" for one in found.values()]
+    by_part = {row.kind: row.measurement for row in rows if row.measurement}
+    found = [by_part[part.value] for part in NAMES if part.value in by_part]
+    words = [f"{_trait(one)} {quantity(one.value, one.unit, 1)}" for one in found]
     said = listed(words).capitalize() if words else "Nothing is measured on it yet."
     return PhotoLine(photo, day_of(photo), said, bool(words))
 

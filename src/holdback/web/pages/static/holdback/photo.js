@@ -29,7 +29,7 @@ class Tool {
     this.cursor = null;
     this.held = null;
     this.listen();
-    this.changed({ isQuiet: this.marks.traces.length === 0 });
+    this.changed({ isQuiet: true });
   }
 
   listen() {
@@ -71,7 +71,7 @@ class Tool {
     this.isNew = !found;
     if (!this.held) {
       marks.forget();
-      this.say("Both ends are set. Drag one of them, or mark it once more.");
+      this.say("Both ends are set. Drag one of them, or press Once more to mark it again.");
       return;
     }
     this.shown();
@@ -263,7 +263,7 @@ class Tool {
     } else if (count === 1) {
       this.say(`Now the other end of the ${name}.`);
     } else if (marks.isFull(trace)) {
-      this.say(`The ${name} is marked${times > 1 ? ` ${times} times` : ""}. Drag a mark to mend it, or mark it once more.`);
+      this.say(`The ${name} is marked${times > 1 ? ` ${times} times` : ""}. Drag a mark to mend it, or press Once more to mark it again.`);
     } else {
       this.say(
         {
