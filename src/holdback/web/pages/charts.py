@@ -52,12 +52,22 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A shaded range: upper edge and lower edge by x, with its word; a fan is about the animal in question."""
+    """A shaded range: upper edge and lower edge by x, with its word; a fan is about the animal in question.
+
+    The word stands at the right end in the middle, or low where a curve runs through.
+    """
 
     upper: Sequence[Point]
     lower: Sequence[Point]
     word: str = ""
     is_fan: bool = False
+    is_word_low: bool = False
+
+    @property
+    def word_at(self) -> Point:
+        """Where the word stands."""
+        (x, high), (_, low) = self.upper[-1], self.lower[-1]
+        return x, low if self.is_word_low else (high + low) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,11 +214,7 @@ class Figure:
             for curve in self.curves
             if curve.word and curve.points
         ]
-        words += [
-            ((band.upper[-1][0], (band.upper[-1][1] + band.lower[-1][1]) / 2), "e ink", band.word)
-            for band in self.bands
-            if band.word
-        ]
+        words += [(band.word_at, "e ink", band.word) for band in self.bands if band.word]
         return format_html_join(
             "",
             '<text class="{}" x="{}" y="{}" dx="-6" dy="{}">{}</text>',

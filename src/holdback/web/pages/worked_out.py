@@ -38,10 +38,18 @@ class Working:
         The work, running or ended without an answer.
     conflicts : bool
         Whether the records that cannot be true are looked for too.
+    sizes : bool
+        Whether the sizes of all animals are worked out too.
     """
 
     job: Job
-    conflicts: bool
+    conflicts: bool = False
+    sizes: bool = False
+
+    @classmethod
+    def of(cls, job: Job) -> Working:
+        """What a job works out."""
+        return cls(job, job.inputs["conflicts"], job.inputs["sizes"])
 
     @property
     def is_over(self) -> bool:
@@ -51,6 +59,8 @@ class Working:
     @property
     def what(self) -> str:
         """What is being worked out, as the head of a sentence."""
+        if self.sizes:
+            return "How big every animal is"
         return "What does not fit" if self.conflicts else "What every animal carries"
 
 
@@ -65,12 +75,18 @@ def work_out_beliefs(report: Reporter, inputs: dict[str, Any]) -> dict[str, Any]
         report(done, 100)
 
     report(0, 100, "Reading the records.")
-    work_out(inputs["species"], conflicts=inputs["conflicts"], progress=tell, beat=lambda: report(done, 100))
+    work_out(
+        inputs["species"],
+        conflicts=inputs["conflicts"],
+        sizes=inputs["sizes"],
+        progress=tell,
+        beat=lambda: report(done, 100),
+    )
     report(100, 100, "All worked out.")
     return {"records": inputs["records"]}
 
 
-def answers_or_work(species: str = SPECIES, *, conflicts: bool = False) -> Answers | Working:
+def answers_or_work(species: str = SPECIES, *, conflicts: bool = False, sizes: bool = False) -> Answers | Working:
     """Answers by the records as they are, or the job that works them out; the job is begun if there is none.
 
     Parameters
@@ -79,45 +95,47 @@ def answers_or_work(species: str = SPECIES, *, conflicts: bool = False) -> Answe
         Key of the species.
     conflicts : bool
         Whether the records that cannot be true are wanted too.
+    sizes : bool
+        Whether the sizes of all animals are wanted too.
 
     Raises
     ------
     HoldbackError
         With all faults, if the records do not hold together.
     """
-    found = ready_answers(species, conflicts=conflicts)
+    found = ready_answers(species, conflicts=conflicts, sizes=sizes)
     if found is not None:
         return found
     with _starting:
-        last = _last_job(species, conflicts=conflicts)
+        last = _last_job(species, conflicts=conflicts, sizes=sizes)
         is_new = last is None or last.state == State.DONE  # done, but no longer kept
         if last is None or is_new:
-            last = begin(species, conflicts=conflicts)
-    return (is_new and _soon(species, conflicts=conflicts)) or Working(last, conflicts)
+            last = begin(species, conflicts=conflicts, sizes=sizes)
+    return (is_new and _soon(species, conflicts=conflicts, sizes=sizes)) or Working.of(last)
 
 
-def _soon(species: str, *, conflicts: bool) -> Answers | None:
+def _soon(species: str, *, conflicts: bool, sizes: bool) -> Answers | None:
     """Answers that a job brings while the page can still wait: most changes touch little and are done in a moment."""
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         time.sleep(0.05)
-        found = ready_answers(species, conflicts=conflicts)
+        found = ready_answers(species, conflicts=conflicts, sizes=sizes)
         if found is not None:
             return found
     return None
 
 
-def begin(species: str, *, conflicts: bool) -> Job:
+def begin(species: str, *, conflicts: bool = False, sizes: bool = False) -> Job:
     """A job that works out the answers; jobs over older records of the species are told to stop."""
     records = records_fingerprint()
     mine = Job.objects.filter(kind=BELIEFS, state=State.RUNNING, inputs__species=species, inputs__process=_PROCESS)
     for old in mine:
         if old.inputs["records"] != records:
             cancel(old)
-    return start_here(BELIEFS, species=species, process=_PROCESS, records=records, conflicts=conflicts)
+    return start_here(BELIEFS, species=species, process=_PROCESS, records=records, conflicts=conflicts, sizes=sizes)
 
 
-def _last_job(species: str, *, conflicts: bool) -> Job | None:
+def _last_job(species: str, *, conflicts: bool, sizes: bool) -> Job | None:
     """The last job of this process over the records as they are."""
     found = Job.objects.filter(kind=BELIEFS, inputs__species=species, inputs__process=_PROCESS)
-    return found.filter(inputs__records=records_fingerprint(), inputs__conflicts=conflicts).first()
+    return found.filter(inputs__records=records_fingerprint(), inputs__conflicts=conflicts, inputs__sizes=sizes).first()

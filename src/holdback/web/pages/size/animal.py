@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from holdback.size.condition import build
 from holdback.web.pages.components import LedgerRow
 from holdback.web.pages.size.growth_figure import SizeFigure, size_figure
 from holdback.web.pages.size.words import (
@@ -72,7 +73,7 @@ def how_big(sizes: Sizes, animal: str) -> HowBig:
     record = sizes.collection.animals[animal]
     return HowBig(
         size_figure(evaluation, size, name=record.name or record.id, her=HER.get(record.sex, "its")),
-        ledger(size),
+        [*ledger(size), *_build(sizes, animal)],
         [sharpening(one) for one in size.sharpen],
         "" if size.fits else size.fit_note,
         asked_of(evaluation, animal),
@@ -104,6 +105,15 @@ def _place(size: AnimalSize) -> LedgerRow:
     )
     value, between = f"{place_in_hundred(found.percentile.mean)} of 100", "" if low == high else f"{low} to {high}"
     return LedgerRow("Among ordinary ones", value, between, found.percentile.basis, ground)
+
+
+def _build(sizes: Sizes, animal: str) -> list[LedgerRow]:
+    """Mass for length, where both were measured near each other."""
+    found = build(animal, sizes.evaluation.readings, sizes.catalogue)
+    if found is None:
+        return []
+    ground = f"{found.ground} Heavy for its length is not big; ask a vet about an animal far from 1."
+    return [LedgerRow("Build", f"{found.mean:.2f}", f"{found.low:.2f}–{found.high:.2f}", found.basis, ground)]
 
 
 def _passed_on(size: AnimalSize) -> LedgerRow:

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 HORIZON = 60.0
 """Age in months to which the expected part is drawn: five years."""
 
+_APART = 12.0
+"""Months between two points that both bear a word."""
+
 _YEARS = (12.0, 24.0, 36.0, 48.0, 60.0)
 
 
@@ -146,14 +149,20 @@ def _figure(
         height=300,
         bands=bands,
         curves=curves,
-        marks=[
-            Mark(one.months, one.reading.value, _word(one.reading), is_open=not one.reading.counts) for one in weights
-        ],
+        marks=_marks(weights),
     )
 
 
-def _word(reading: Reading) -> str:
-    return f"left out: {reading.left_out}" if reading.left_out else ""
+def _marks(weights: Sequence[_Weight]) -> list[Mark]:
+    """Weights as points; the reason stands beside an open one unless another word is near."""
+    marks: list[Mark] = []
+    worded = -_APART
+    for one in weights:
+        word = ""
+        if one.reading.left_out and one.months - worded >= _APART:
+            word, worded = f"left out: {one.reading.left_out}", one.months
+        marks.append(Mark(one.months, one.reading.value, word, is_open=not one.reading.counts))
+    return marks
 
 
 def _band(found: Range, *, word: str = "", is_fan: bool = False) -> Band:
@@ -163,6 +172,7 @@ def _band(found: Range, *, word: str = "", is_fan: bool = False) -> Band:
         list(zip(ages, found.low.tolist(), strict=True)),
         word,
         is_fan=is_fan,
+        is_word_low=True,
     )
 
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import SafeString
 
-from holdback.collection.estimate import Estimate
+from holdback.collection.estimate import Basis, Estimate
 from holdback.web.pages.components import Column, LedgerRow, Table
 from holdback.web.pages.size.strips import forest
-from holdback.web.pages.size.words import deviation_row, signed_percent, signed_span
+from holdback.web.pages.size.words import deviation_row, estimate_cell, signed_percent, signed_span
 from holdback.web.pages.wording import GAP, percent
 
 if TYPE_CHECKING:
@@ -42,6 +42,8 @@ class LineSize:
         Why the line cannot be told from its founders or its keeping; empty where it can.
     design : Design or None
         Whether share and keeping can be told apart.
+    left : str
+        How much of what the records tell of the line is left beside the keeping.
     levels : Table or None
         Animals weighed and mean share by room.
     years : Table or None
@@ -56,6 +58,7 @@ class LineSize:
     rows: list[LedgerRow]
     why_not: list[str]
     design: Design | None
+    left: str
     levels: Table | None
     years: Table | None
     caution: str
@@ -84,6 +87,7 @@ def line_size(sizes: Sizes, line: str) -> LineSize:
         _rows(effect),
         list(effect.why_not),
         effect.design,
+        _left(effect.design) if effect.design else "",
         _levels(effect.design) if effect.design else None,
         _years(sizes, line),
         CHOSEN,
@@ -119,6 +123,14 @@ def _rows(effect: LineEffect) -> list[LedgerRow]:
     return rows
 
 
+def _left(design: Design) -> str:
+    """Information on the line that is left beside the keeping."""
+    return (
+        f"{percent(design.information_left)} of what these weights would tell of the line is left once each "
+        f"{design.factor} may grow its animals bigger or smaller by itself."
+    )
+
+
 def _levels(design: Design) -> Table:
     heads = [
         Column(design.factor.capitalize()),
@@ -138,9 +150,8 @@ def _years(sizes: Sizes, line: str) -> Table | None:
             by_year.setdefault(record.hatched.year, []).append(sizes.of(animal).breeding_value)
     if len(by_year) < 2:
         return None
-    rows = [[str(year), f"{len(found):,}", *_mean(found)] for year, found in sorted(by_year.items())]
-    heads = [Column("Hatched"), Column("Young", is_number=True), Column("Weight passed on, mean", is_number=True)]
-    heads.append(Column("Nine in ten between", is_number=True))
+    rows = [[str(year), f"{len(found):,}", _mean(found)] for year, found in sorted(by_year.items())]
+    heads = [Column("Hatched"), Column("Young", is_number=True), Column("Passed on, mean")]
     return Table(heads, rows, is_cards=False)
 
 
@@ -151,7 +162,7 @@ def _of_line(sizes: Sizes, line: str) -> list[str]:
     return [one for one in sizes.collection.animals if shares[descent.node(one)] > 0]
 
 
-def _mean(found: list[Estimate]) -> tuple[str, str]:
+def _mean(found: list[Estimate]) -> SafeString:
     """Mean of breeding values, with the mean of their ends: as if all erred together, which is the worst case."""
     low, mean, high = (sum(part) / len(found) for part in zip(*((e.low, e.mean, e.high) for e in found), strict=True))
-    return signed_percent(mean), signed_span(low, high)
+    return estimate_cell(Estimate(mean, low, high, "%", Basis.BY_DESCENT))

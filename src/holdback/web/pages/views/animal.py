@@ -23,6 +23,8 @@ from holdback.web.pages.history import deeds_on, undo_address
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.lineage import lineage
 from holdback.web.pages.readings import read_back
+from holdback.web.pages.size.animal import HowBig, how_big
+from holdback.web.pages.size.parts import Part, part
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records import services
 from holdback.web.records.models import Animal, Record
@@ -41,7 +43,8 @@ def animal_or_404(key: uuid.UUID) -> Animal:
 def animal(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """What the animal is."""
     one = animal_or_404(key)
-    return render(request, "pages/animal.html", _context(one, is_all="all" in request.GET))
+    context = _context(one, is_all="all" in request.GET)
+    return render(request, "pages/animal.html", context)
 
 
 def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
@@ -80,11 +83,19 @@ def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
         "evidence": family.evidence_table(one, catalogue),
         "lineage": lineage(known.answers, known.name, lines) if known.answers else None,
         "growth": growth(one, readings, catalogue),
+        "size": _size(known, is_asked=is_all),
         "parents": family.parents_table(one, animal_page.sire_odds(known, one)),
         "young": family.young(one),
         "mates": family.clutch_mates(one),
         "deeds": deeds_on(one, limit=SHOWN),
     }
+
+
+def _size(known: animal_page.Known, *, is_asked: bool) -> Part[HowBig]:
+    """How big it is; nothing while it is not even known what it carries."""
+    if known.answers is None:
+        return Part()
+    return part(known.answers, lambda sizes: how_big(sizes, known.name), is_asked=is_asked)
 
 
 @require_safe

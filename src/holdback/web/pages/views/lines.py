@@ -6,8 +6,11 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from holdback.answers import Answers
 from holdback.errors import HoldbackError
 from holdback.web.pages.line_page import doubts_table, line_page, listed_lines
+from holdback.web.pages.size.line import line_size
+from holdback.web.pages.size.parts import part
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import LineClaim
 
@@ -32,12 +35,19 @@ def line(request: HttpRequest, name: str) -> HttpResponse:
     context: dict[str, object] = {"room": "Lines", "line": name}
     try:
         found = answers_or_work()
-        context |= {"working": found} if isinstance(found, Working) else {"page": line_page(found, name)}
+        is_asked = "all" in request.GET
+        context |= {"working": found} if isinstance(found, Working) else _line(found, name, is_asked=is_asked)
     except HoldbackError as error:
         context["faults"] = error.faults
     if "all" in request.GET and "page" in context:
         context |= {"is_asked": True} | _doubts(name)
     return render(request, "pages/line.html", context)
+
+
+def _line(answers: Answers, name: str, *, is_asked: bool) -> dict[str, object]:
+    """What the page says of the line, and of its size if that is worked out or asked for."""
+    size = part(answers, lambda sizes: line_size(sizes, name), is_asked=is_asked)
+    return {"page": line_page(answers, name), "size": size}
 
 
 @require_safe

@@ -15,7 +15,10 @@ from holdback.bridge import catalogue_of_records, collection_around
 from holdback.collection.model import PartialDate
 from holdback.errors import Fault, HoldbackError
 from holdback.web.pages import pairing
+from holdback.web.pages.components import LedgerRow
 from holdback.web.pages.lineage import YoungShown, young_shown
+from holdback.web.pages.size.pair import young_rows
+from holdback.web.pages.size.parts import Part, part
 from holdback.web.pages.views.find import offers
 from holdback.web.pages.weights import last_weights
 from holdback.web.pages.wording import day, quantity
@@ -37,7 +40,7 @@ def pair(request: HttpRequest) -> HttpResponse:
         answers = _answers(asked)
         if isinstance(answers, Working):
             return render(request, "pages/pair.html", context | {"working": answers})
-        context |= _answer(answers, asked, top=_TOP.get(request.GET.get("top", ""), 16))
+        context |= _answer(answers, asked, top=_TOP.get(request.GET.get("top", ""), 16), is_all="all" in request.GET)
     except HoldbackError as error:
         context |= {"faults": error.faults} | _offers_for(asked, is_asked=False)
         return render(request, "pages/pair.html", context)
@@ -51,7 +54,7 @@ def _answers(asked: dict[str, str]) -> Answers | Working:
     return answers_or_work() if around.animals else Answers(around, catalogue_of_records())
 
 
-def _answer(answers: Answers, asked: dict[str, str], *, top: int) -> dict[str, object]:
+def _answer(answers: Answers, asked: dict[str, str], *, top: int, is_all: bool) -> dict[str, object]:
     """Everything that the page says of a pair."""
     catalogue = answers.catalogue
     found = answers.odds(asked["sire"], asked["dam"], want=asked["want"], eggs=_eggs(asked["eggs"]), top=top)
@@ -71,6 +74,9 @@ def _answer(answers: Answers, asked: dict[str, str], *, top: int) -> dict[str, o
         "clutch": pairing.clutch_rows(found),
         "figure": pairing.clutch_figure(found, catalogue),
         "cautions": pairing.cautions_by_level(found),
+        "size": _size(answers, found.sire.id, found.dam.id, on_record, is_asked=is_all),
+        "size_all": f"?{urlencode(asked | {'all': '1'})}#weigh",
+        "size_query": urlencode({"sire": found.sire.id, "dam": found.dam.id}),
         "descent": _descent(answers, found.sire.id, found.dam.id, on_record),
     }
 
@@ -81,6 +87,15 @@ def _descent(answers: Answers, sire: str, dam: str, on_record: list[Animal | Non
     if male is None or female is None:
         return None
     return young_shown(answers, male, female, (sire, dam))
+
+
+def _size(
+    answers: Answers, sire: str, dam: str, on_record: list[Animal | None], *, is_asked: bool
+) -> Part[list[LedgerRow]] | None:
+    """What the young would weigh; None where a side is genes as typed."""
+    if None in on_record:
+        return None
+    return part(answers, lambda sizes: young_rows(sizes, sire, dam), is_asked=is_asked)
 
 
 def _eggs(text: str) -> int | None:

@@ -22,7 +22,7 @@ def progress(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
         response = HttpResponse(status=204)
         response["HX-Refresh"] = "true"
         return response
-    return render(request, "pages/parts/working.html", {"working": Working(job, job.inputs["conflicts"])})
+    return render(request, "pages/parts/working.html", {"working": Working.of(job)})
 
 
 @require_POST
@@ -37,7 +37,7 @@ def again(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Begin anew what was stopped or broke."""
     job = get_object_or_404(Job, pk=key, kind=BELIEFS)
     if job.is_over:
-        begin(job.inputs["species"], conflicts=job.inputs["conflicts"])
+        begin(job.inputs["species"], conflicts=job.inputs["conflicts"], sizes=job.inputs["sizes"])
     return redirect(_back(request))
 
 
