@@ -197,7 +197,7 @@ def _design(
     weighed = np.flatnonzero(n_readings[: len(data.ids)] > 0)
     if not len(weighed):
         return None
-    return design(data.shares[weighed, line.number], [rearing[one] for one in weighed], "rearing")
+    return design(data.shares[weighed, line.number], [rearing[one] for one in weighed.tolist()], "rearing")
 
 
 def _why_not(n_founders: int, carriers: int, found: Design | None) -> list[str]:

@@ -12,7 +12,6 @@ from holdback.size.evaluation import Sharpening
 from holdback.size.growth.columns import CENTRE, OWN
 from holdback.size.growth.data import HEADS, MONTHS
 from holdback.size.growth.fitted_curves import Z90, FittedCurves, percent
-from holdback.size.growth.weighed import rows_of
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -43,9 +42,8 @@ def sharpenings(curves: FittedCurves, animal: int, *, her: str, last_month: floa
         Age in months at its last weight; 0 where it was never weighed.
     """
     fit = curves.fit
-    parts, rests = curves.genetic
-    rows = rows_of(fit.curves, parts)
-    adult, within = rows["adult"][animal], rows["within"][animal]
+    _, rests = curves.genetic
+    adult, within = curves.rows["adult"][animal], curves.rows["within"][animal]
     variance = fit.moments.variance[animal]
     rest, prior = float(rests[animal]), curves.genetic_prior(animal)
     range_now = Z90 * float(max(adult @ variance @ adult, 0.0)) ** 0.5

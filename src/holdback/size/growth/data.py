@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -11,7 +12,7 @@ import numpy.typing as npt
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex, Trait
 from holdback.descent.pedigree import Pedigree
-from holdback.size.growth.nodes import Nodes, nodes_of
+from holdback.size.growth.nodes import Nodes, SparseRows, nodes_of
 from holdback.size.lines import LineShares
 from holdback.size.readings import Readings
 from holdback.species.catalogue import Catalogue
@@ -121,6 +122,32 @@ class GrowthData:
     traits: tuple[Trait, ...]
     buckets: tuple[Bucket, ...]
     is_usual: BoolArray
+
+    @cached_property
+    def members(self) -> IndexArray:
+        """Rows that hatched from a clutch."""
+        return np.flatnonzero(self.clutch >= 0)
+
+    @cached_property
+    def _clutch_places(self) -> tuple[SparseRows, IndexArray, IndexArray]:
+        made = self.nodes.made_of
+        entries = np.flatnonzero(self.clutch[made.rows] >= 0)
+        keys = self.clutch[made.rows[entries]] * max(made.n_cols, 1) + made.cols[entries]
+        places, place = np.unique(keys, return_inverse=True)
+        rows: list[list[tuple[int, float]]] = [[] for _ in range(self.n_clutches)]
+        for key in places.tolist():
+            rows[key // max(made.n_cols, 1)].append((key % max(made.n_cols, 1), 0.0))
+        return SparseRows.of(rows, made.n_cols), entries, place
+
+    @property
+    def clutch_pattern(self) -> SparseRows:
+        """Equations that the animals of each clutch are made of, without values; shape (n_clutches, n_equations)."""
+        return self._clutch_places[0]
+
+    @property
+    def clutch_entries(self) -> tuple[IndexArray, IndexArray]:
+        """Entries of `made_of` of the animals of clutches, and the entry of `clutch_pattern` that each adds to."""
+        return self._clutch_places[1], self._clutch_places[2]
 
     @property
     def n_rows(self) -> int:

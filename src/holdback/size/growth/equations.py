@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from holdback.size.growth.columns import OWN
 from holdback.size.growth.linearised import Curves, Slopes, State
+from holdback.size.growth.nodes import SparseRows, summed
 from holdback.size.growth.spread import START_SD, Spread
 
 FloatArray = npt.NDArray[np.float64]
@@ -157,8 +158,10 @@ class Solved:
         Posterior variance.
     clutch : float array, shape (n_clutches,)
         Posterior means of the clutches.
-    clutch_by_x : float array, shape (n_clutches, n_x)
-        How much the mean of a clutch falls as x rises.
+    clutch_by_common : float array, shape (n_clutches, n_common)
+        How much the mean of a clutch falls as the common coefficients rise.
+    clutch_by_value : SparseRows, shape (n_clutches, n_equations)
+        The same for the additive values.
     clutch_variance : float array, shape (n_clutches,)
         Variance of a clutch given x.
     log_evidence : float
@@ -172,15 +175,47 @@ class Solved:
     x: FloatArray
     variance: FloatArray
     clutch: FloatArray
-    clutch_by_x: FloatArray
+    clutch_by_common: FloatArray
+    clutch_by_value: SparseRows
     clutch_variance: FloatArray
     log_evidence: float
     absorbed: Absorbed
     mendelian: FloatArray
 
+    def clutch_moments(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Minus the covariances of clutches with what they are made of, and their variances.
 
-def solved(curves: Curves, spread: Spread, state: State, slopes: list[Slopes]) -> Solved:
-    """Solve the equations linearised at a state."""
+        Returns
+        -------
+        with_common : float array, shape (n_clutches, n_common)
+            With the common coefficients.
+        with_values : float array, shape (n_entries,)
+            With the additive value of each entry of `clutch_by_value`.
+        variances : float array, shape (n_clutches,)
+            Posterior variances.
+        """
+        p, values = self.clutch_by_common.shape[1], self.clutch_by_value
+        common, between = self.variance[:p, :p], self.variance[p:, :p]
+        with_common = self.clutch_by_common @ common + values.from_right(between)
+        among = (
+            values.values[values.pair_other]
+            * self.variance[p + values.cols[values.pair_one], p + values.cols[values.pair_other]]
+        )
+        with_values = np.sum(self.clutch_by_common[values.rows] * between[values.cols], axis=1)
+        with_values += summed(values.pair_one, among, len(values.values))
+        moved = np.sum(with_common * self.clutch_by_common, axis=1)
+        moved += summed(values.rows, values.values * with_values, values.n_rows)
+        return with_common, with_values, self.clutch_variance + moved
+
+    def clutch_row(self, clutch: int) -> FloatArray:
+        """How much the mean of one clutch falls as x rises, shape (n_x,)."""
+        return np.concatenate([self.clutch_by_common[clutch], self.clutch_by_value.of_row(clutch)])
+
+
+def solved(
+    curves: Curves, spread: Spread, state: State, slopes: list[Slopes], *, with_evidence: bool = False
+) -> Solved:
+    """Solve the equations linearised at a state; the evidence is NaN unless it is asked for."""
     columns, nodes = curves.columns, curves.data.nodes
     animals = absorbed(curves, spread, state, slopes)
     p, n_equations = columns.n_common, len(nodes.equations)
@@ -197,45 +232,53 @@ def solved(curves: Curves, spread: Spread, state: State, slopes: list[Slopes]) -
     log_determinant = (
         animals.log_determinant + 2 * float(np.sum(np.log(columns.sds))) + float(np.sum(np.log(mendelian)))
     )
-    by_x, clutch_precision, clutch_right = _clutches(curves, spread, animals)
-    scaled = by_x / clutch_precision[:, None]
-    lhs -= scaled.T @ by_x
-    rhs -= scaled.T @ clutch_right
-    square -= float(np.sum(clutch_right**2 / clutch_precision))
-    log_determinant += float(np.sum(np.log(clutch_precision * spread.clutch**2)))
-    variance = np.linalg.inv(lhs)
-    variance = (variance + variance.T) / 2
-    x = np.linalg.solve(lhs, rhs)
-    log_determinant += float(np.linalg.slogdet(lhs)[1])
-    clutch = clutch_right / clutch_precision - scaled @ x
+    by_common, by_value, precision, clutch_right = _clutches(curves, spread, animals)
+    lhs[:p, :p] -= (by_common / precision[:, None]).T @ by_common
+    crossed = by_value.transposed_times(by_common / precision[:, None])
+    lhs[p:, :p] -= crossed
+    lhs[:p, p:] -= crossed.T
+    lhs[p:, p:] -= by_value.outer_sum(1.0 / precision)
+    rhs[:p] -= by_common.T @ (clutch_right / precision)
+    rhs[p:] -= by_value.transposed_times((clutch_right / precision)[:, None])[:, 0]
+    square -= float(np.sum(clutch_right**2 / precision))
+    log_determinant += float(np.sum(np.log(precision * spread.clutch**2)))
+    inverse = np.linalg.inv(lhs)
+    variance: FloatArray = (inverse + inverse.T) / 2
+    x = variance @ rhs
+    x += variance @ (rhs - lhs @ x)
+    if with_evidence:
+        log_determinant += 2 * float(np.sum(np.log(np.diagonal(np.linalg.cholesky(lhs)))))
+    by_common, by_value = by_common / precision[:, None], by_value.weighed(by_value.values / precision[by_value.rows])
     return Solved(
         x,
         variance,
-        clutch,
-        scaled,
-        1.0 / clutch_precision,
-        -0.5 * (log_determinant + square - float(x @ rhs)),
+        clutch_right / precision - by_common @ x[:p] - by_value.times(x[p:]),
+        by_common,
+        by_value,
+        1.0 / precision,
+        -0.5 * (log_determinant + square - float(x @ rhs)) if with_evidence else float("nan"),
         animals,
         mendelian,
     )
 
 
-def _clutches(curves: Curves, spread: Spread, animals: Absorbed) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Information of each clutch with x, on itself, and its right-hand side."""
+def _clutches(
+    curves: Curves, spread: Spread, animals: Absorbed
+) -> tuple[FloatArray, SparseRows, FloatArray, FloatArray]:
+    """Information of each clutch with common coefficients, with additive values and on itself, and its right side."""
     data, p = curves.data, curves.columns.n_common
-    size = p + len(data.nodes.equations)
-    precision = np.full(data.n_clutches, 1.0 / spread.clutch**2)
-    by_x, right = np.zeros((data.n_clutches, size)), np.zeros(data.n_clutches)
-    members = np.flatnonzero(data.clutch >= 0)
+    members = data.members
     which = data.clutch[members]
-    np.add.at(precision, which, animals.matrix[members, p + 1, p + 1])
-    np.add.at(right, which, animals.right[members, p + 1])
-    np.add.at(by_x, (which[:, None], np.arange(p)[None, :]), animals.matrix[members, p + 1, :p])
+    n = data.n_clutches
+    precision = 1.0 / spread.clutch**2 + summed(which, animals.matrix[members, p + 1, p + 1], n)
+    right = summed(which, animals.right[members, p + 1], n)
+    by_common = np.zeros((n, p))
+    np.add.at(by_common, which, animals.matrix[members, p + 1, :p])
+    entries, place = data.clutch_entries
     made = data.nodes.made_of
-    here = data.clutch[made.rows] >= 0
-    rows = made.rows[here]
-    np.add.at(by_x, (data.clutch[rows], p + made.cols[here]), made.values[here] * animals.matrix[rows, p + 1, p])
-    return by_x, precision, right
+    terms = made.values[entries] * animals.matrix[made.rows[entries], p + 1, p]
+    values = summed(place, terms, len(data.clutch_pattern.values))
+    return by_common, data.clutch_pattern.weighed(values), precision, right
 
 
 @dataclass(frozen=True, eq=False)
@@ -244,13 +287,10 @@ class Moments:
 
     Parameters
     ----------
-    shared_variance : float array, shape (n_rows, n_shared, n_shared)
-        Of its shared coefficients.
     variance : float array, shape (n_rows, n_shared + n_own, n_shared + n_own)
         Of all its coefficients.
     """
 
-    shared_variance: FloatArray
     variance: FloatArray
 
 
@@ -263,22 +303,22 @@ def moments(curves: Curves, found: Solved) -> Moments:
     with_common = made.from_right(found.variance[p:, :p])
     shared[:, p, :p], shared[:, :p, p] = with_common, with_common
     shared[:, p, p] = made.quadratic(found.variance[p:, p:])
-    members = np.flatnonzero(data.clutch >= 0)
+    members = data.members
     if len(members):
         which = data.clutch[members]
-        moved = found.clutch_by_x @ found.variance
-        own = found.clutch_variance + np.sum(moved * found.clutch_by_x, axis=1)
-        shared[members, p + 1, :p] = shared[members, :p, p + 1] = -moved[which, :p]
-        with_g = np.zeros(n)
-        here = data.clutch[made.rows] >= 0
-        rows = made.rows[here]
-        np.add.at(with_g, rows, made.values[here] * moved[data.clutch[rows], p + made.cols[here]])
+        with_common, with_values, variances = found.clutch_moments()
+        shared[members, p + 1, :p] = shared[members, :p, p + 1] = -with_common[which]
+        entries, place = data.clutch_entries
+        with_g = summed(made.rows[entries], made.values[entries] * with_values[place], n)
         shared[members, p + 1, p] = shared[members, p, p + 1] = -with_g[members]
-        shared[members, p + 1, p + 1] = own[which]
+        shared[members, p + 1, p + 1] = variances[which]
     animals = found.absorbed
     fall = np.matmul(animals.own_by_shared, shared)
     own_variance = animals.own_variance + np.matmul(fall, animals.own_by_shared.transpose(0, 2, 1))
-    return Moments(shared, np.block([[shared, -fall.transpose(0, 2, 1)], [-fall, own_variance]]))
+    whole = np.empty((n, p + 2 + fall.shape[1], p + 2 + fall.shape[1]))
+    whole[:, : p + 2, : p + 2], whole[:, p + 2 :, p + 2 :] = shared, own_variance
+    whole[:, p + 2 :, : p + 2], whole[:, : p + 2, p + 2 :] = -fall, -fall.transpose(0, 2, 1)
+    return Moments(whole)
 
 
 def state_of(curves: Curves, found: Solved) -> State:

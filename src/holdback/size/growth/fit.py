@@ -88,12 +88,12 @@ def fitted(data: GrowthData) -> Fitted:
         slopes = _all_slopes(curves, state)
         if number <= FIRST:
             continue
-        before, spreads = spread, moments(curves, found)
+        spreads = moments(curves, found)
         step = _spread_step(curves, spread, found, spreads, state, slopes)
         more = shown_step(curves, spread, found, spreads, state)
         spread = spread.moved(spread.logs + pace.slowed(step))
         curves = Curves(data, curves.columns.with_shown(curves.columns.shown + more))
-        shift = max(float(np.max(np.abs(spread.logs - before.logs))), abs(more))
+        shift = max(float(np.max(np.abs(step))), abs(more))
         if is_whole and moved < CLOSE and shift < CLOSE:
             settled = True
             break
@@ -126,7 +126,7 @@ def vars_of(state: State) -> tuple[FloatArray, FloatArray, FloatArray, FloatArra
 
 
 class Pace:
-    """How much of each step is taken: half as much where it turned back, a quarter more where it went on."""
+    """How much of each step is taken: less where it turned back, more where it went on."""
 
     def __init__(self, n: int) -> None:
         self._part = np.ones(n)
@@ -136,7 +136,7 @@ class Pace:
         """The part of a step to take."""
         turned = step * self._last < 0
         went_on = step * self._last > 0
-        self._part = np.clip(self._part * np.where(turned, 0.5, np.where(went_on, 1.25, 1.0)), 0.02, 1.0)
+        self._part = np.clip(self._part * np.where(turned, 0.6, np.where(went_on, 1.6, 1.0)), 0.02, 1.0)
         self._last = step
         return np.clip(self._part * step, -SPREAD_STEP, SPREAD_STEP)
 
@@ -148,7 +148,7 @@ def _spread_step(
     gradient, information = _score(curves, spread, found, spreads, state, slopes)
     _, slope, curvature = spread.log_prior()
     information = information + np.diag(curvature)
-    return np.linalg.solve(information, gradient + slope)
+    return np.asarray(np.linalg.solve(information, gradient + slope), dtype=np.float64)
 
 
 def _score(
@@ -195,8 +195,7 @@ def _score(
     for number in range(n_traits - 1):
         own(len(OWN) + number, 5 + n_traits - 1 + number, is_animal)
     if data.n_clutches:
-        moved = np.matmul(found.clutch_by_x, found.variance)
-        variance = found.clutch_variance + np.sum(moved * found.clutch_by_x, axis=1)
+        _, _, variance = found.clutch_moments()
         v = spread.clutch**2
         reliability = np.clip(1 - variance / v, 0, 1)
         add([2], (state.clutch**2 + variance) / v, reliability, np.full((len(variance), 1), 2.0))

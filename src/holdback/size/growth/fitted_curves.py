@@ -15,7 +15,7 @@ from holdback.size.curves import LogCurve, free_shape
 from holdback.size.growth.curves_of import Range, YoungSize
 from holdback.size.growth.data import MONTHS, YEAR_DAYS
 from holdback.size.growth.fit import Fitted
-from holdback.size.growth.weighed import genetic_part
+from holdback.size.growth.weighed import genetic_part, rows_of
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -135,7 +135,7 @@ class FittedCurves:
 
     def variance(self, animal: int, rows: FloatArray) -> FloatArray:
         """Posterior variance of rows over the coefficients of an animal, shape (n,)."""
-        return np.maximum(np.sum((rows @ self.fit.moments.variance[animal]) * rows, axis=1), 0.0)
+        return np.asarray(np.maximum(np.sum((rows @ self.fit.moments.variance[animal]) * rows, axis=1), 0.0))
 
     def of(self, animal: str, age_months: Sequence[float] | FloatArray) -> Range:
         """Empty mass of an animal over ages, with the 90 % range of its true empty mass.
@@ -175,9 +175,14 @@ class FittedCurves:
         clutch, coefficient = int(data.clutch[animal]), 0.0
         if clutch >= 0:
             coefficient = -float(fall[p + 1])
-            row -= coefficient * fit.solution.clutch_by_x[clutch]
+            row -= coefficient * fit.solution.clutch_row(clutch)
         beside = part**2 * float(fit.solution.absorbed.own_variance[animal, 0, 0]) + rest
         return mean, row, beside, clutch, coefficient
+
+    @cached_property
+    def rows(self) -> dict[str, FloatArray]:
+        """Row of each quantity over the coefficients of each animal."""
+        return rows_of(self.fit.curves, self.genetic[0])
 
     @cached_property
     def genetic(self) -> tuple[FloatArray, FloatArray]:

@@ -16,7 +16,8 @@ Quaas & Pollak (1980), Mixed model methodology for farm and ranch beef cattle te
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -31,6 +32,11 @@ FloatArray = npt.NDArray[np.float64]
 IndexArray = npt.NDArray[np.int64]
 
 
+def summed(places: IndexArray, values: FloatArray, n: int) -> FloatArray:
+    """Sum of the values of each place, shape (n,)."""
+    return np.bincount(places, values, minlength=n).astype(np.float64, copy=False)
+
+
 @dataclass(frozen=True, eq=False)
 class SparseRows:
     """Rows with few entries, as sums of outer products and quadratic forms take them.
@@ -43,6 +49,10 @@ class SparseRows:
         Where.
     values : float array, shape (n_entries,)
         What stands there; a place may come twice.
+    pair_one, pair_other : int array, shape (n_pairs,)
+        Entries of all pairs of entries of a row.
+    pair_value : float array, shape (n_pairs,)
+        Products of their values.
     """
 
     n_rows: int
@@ -50,9 +60,8 @@ class SparseRows:
     rows: IndexArray
     cols: IndexArray
     values: FloatArray
-    pair_row: IndexArray
-    pair_first: IndexArray
-    pair_second: IndexArray
+    pair_one: IndexArray
+    pair_other: IndexArray
     pair_value: FloatArray
 
     @classmethod
@@ -62,28 +71,17 @@ class SparseRows:
         rows = np.array([number for number, row in enumerate(listed) for _ in row], dtype=np.int64)
         cols = np.array([col for row in listed for col, _ in row], dtype=np.int64)
         values = np.array([value for row in listed for _, value in row], dtype=np.float64)
-        pairs = [
-            (number, first, second, one * other)
-            for number, row in enumerate(listed)
-            for first, one in row
-            for second, other in row
-        ]
-        return cls(
-            len(listed),
-            n_cols,
-            rows,
-            cols,
-            values,
-            np.array([pair[0] for pair in pairs], dtype=np.int64),
-            np.array([pair[1] for pair in pairs], dtype=np.int64),
-            np.array([pair[2] for pair in pairs], dtype=np.int64),
-            np.array([pair[3] for pair in pairs], dtype=np.float64),
-        )
+        counts = np.array([len(row) for row in listed], dtype=np.int64)
+        each = np.repeat(counts, counts)
+        one = np.repeat(np.arange(len(rows)), each)
+        starts = np.repeat(np.cumsum(counts) - counts, counts)
+        step = np.arange(len(one)) - np.repeat(np.cumsum(each) - each, each)
+        other = np.repeat(starts, each) + step
+        return cls(len(listed), n_cols, rows, cols, values, one, other, values[one] * values[other])
 
     def times(self, vector: FloatArray) -> FloatArray:
         """Product with a vector of columns, shape (n_rows,)."""
-        found: FloatArray = np.bincount(self.rows, self.values * vector[self.cols], minlength=self.n_rows)
-        return found
+        return summed(self.rows, self.values * vector[self.cols], self.n_rows)
 
     def transposed_times(self, matrix: FloatArray) -> FloatArray:
         """Sum over rows of the row times a row of `matrix`, shape (n_cols, matrix.shape[1])."""
@@ -93,15 +91,21 @@ class SparseRows:
 
     def outer_sum(self, weights: FloatArray) -> FloatArray:
         """Sum over rows of weight times the outer product of the row with itself, shape (n_cols, n_cols)."""
-        flat = self.pair_first * self.n_cols + self.pair_second
-        found = np.bincount(flat, weights[self.pair_row] * self.pair_value, minlength=self.n_cols**2)
+        found = summed(self._flat, weights[self._pair_row] * self.pair_value, self.n_cols**2)
         return found.reshape(self.n_cols, self.n_cols)
+
+    @cached_property
+    def _flat(self) -> IndexArray:
+        return self.cols[self.pair_one] * self.n_cols + self.cols[self.pair_other]
+
+    @cached_property
+    def _pair_row(self) -> IndexArray:
+        return self.rows[self.pair_one]
 
     def quadratic(self, matrix: FloatArray) -> FloatArray:
         """Row times matrix times row, for each row, shape (n_rows,)."""
-        terms = self.pair_value * matrix[self.pair_first, self.pair_second]
-        found: FloatArray = np.bincount(self.pair_row, terms, minlength=self.n_rows)
-        return found
+        terms = self.pair_value * matrix[self.cols[self.pair_one], self.cols[self.pair_other]]
+        return summed(self._pair_row, terms, self.n_rows)
 
     def from_right(self, matrix: FloatArray) -> FloatArray:
         """Product of each row with the columns of a matrix over `n_cols` rows, shape (n_rows, matrix.shape[1])."""
@@ -109,12 +113,18 @@ class SparseRows:
         np.add.at(found, self.rows, self.values[:, None] * matrix[self.cols])
         return found
 
+    @cached_property
+    def _starts(self) -> IndexArray:
+        return np.searchsorted(self.rows, np.arange(self.n_rows + 1))
+
     def of_row(self, row: int) -> FloatArray:
         """One row with its zeros, shape (n_cols,)."""
-        found = np.zeros(self.n_cols)
-        here = self.rows == row
-        np.add.at(found, self.cols[here], self.values[here])
-        return found
+        here = slice(self._starts[row], self._starts[row + 1])
+        return summed(self.cols[here], self.values[here], self.n_cols)
+
+    def weighed(self, values: FloatArray) -> SparseRows:
+        """The same places with other values, shape (n_entries,)."""
+        return replace(self, values=values, pair_value=values[self.pair_one] * values[self.pair_other])
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,7 +179,8 @@ def nodes_of(pedigree: Pedigree, animals: Iterable[int]) -> Nodes:
     has_young[Links.of(pedigree).sources] = True
     equations = [int(node) for node in np.flatnonzero(has_young) if variances[node] > NO_VARIANCE]
     place = {node: number for number, node in enumerate(equations)}
-    made, own_variance = [], np.zeros(len(wanted))
+    made: list[list[tuple[int, float]]] = []
+    own_variance = np.zeros(len(wanted))
     for number, node in enumerate(wanted):
         if node < 0:
             made.append([])

@@ -83,7 +83,7 @@ class Spread:
     def traits_own(self) -> FloatArray:
         """Of an animal's own length or head against its mass, shape (n_traits - 1,)."""
         start = 5 + len(self.traits) - 1
-        return np.exp(self.logs[start : start + len(self.traits) - 1])
+        return np.asarray(np.exp(self.logs[start : start + len(self.traits) - 1]))
 
     @property
     def heritability(self) -> float:

@@ -166,7 +166,7 @@ def mixture(fit: Fitted) -> tuple[Point, ...]:
             logs[4] += size * size_sd
             logs[-1] += share * share_sd
             spread = fit.spread.moved(logs)
-            solution = solved(fit.curves, spread, fit.state, fit.slopes)
+            solution = solved(fit.curves, spread, fit.state, fit.slopes, with_evidence=True)
             found.append((solution.log_evidence + spread.log_prior()[0], spread, solution))
     highest = max(height for height, _, _ in found)
     weights = np.exp([height - highest for height, _, _ in found])
@@ -191,12 +191,14 @@ def _widths(fit: Fitted) -> tuple[float, float]:
         logs[4] += size
         logs[-1] += share
         spread = fit.spread.moved(logs)
-        return solved(fit.curves, spread, fit.state, fit.slopes).log_evidence + spread.log_prior()[0]
+        return (
+            solved(fit.curves, spread, fit.state, fit.slopes, with_evidence=True).log_evidence + spread.log_prior()[0]
+        )
 
     top = height(0.0, 0.0)
     widths = []
-    for step, at in ((0.15, lambda d: height(d, 0.0)), (0.5, lambda d: height(0.0, d))):
-        curvature = -(at(step) + at(-step) - 2 * top) / step**2
+    for size, share in ((0.15, 0.0), (0.0, 0.5)):
+        curvature = -(height(size, share) + height(-size, -share) - 2 * top) / (size + share) ** 2
         widths.append(float(np.clip(1.0 / np.sqrt(max(curvature, 1e-2)), 0.03, 1.2)))
     return widths[0], widths[1]
 
