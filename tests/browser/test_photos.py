@@ -185,7 +185,7 @@ def test_mouse__drags_undoes_and_repeats(opened: Page, site: str, photo: Photo) 
     opened.get_by_role("button", name="Once more").click()
     for point in HEAD:
         opened.mouse.click(*on_screen(opened, (point[0], point[1] + 200)))
-    expect(opened.locator("#photo-reading")).to_contain_text("Marked twice")
+    expect(opened.locator("#photo-reading")).to_contain_text("on a photo, 2 times")
     opened.get_by_label("Body line").check(force=True)
     for point in ((1000, 300), (1100, 700), (1000, 1000), (1100, 1250)):
         opened.mouse.click(*on_screen(opened, point))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -148,6 +149,25 @@ def test_add_photo__refused(animal: Animal, file: io.BytesIO, code: str) -> None
     assert [fault.code for fault in error.value.faults] == [code]
     assert not Photo.objects.exists()
     assert not photo_files.path_of(animal.pk).parent.exists()
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "HEIC"])
+def test_read_picture__damaged_files_are_read_or_refused(kind: str) -> None:
+    """Eighty copies of a file, cut short or with bytes changed: nothing but a picture or a fault comes of them."""
+    sample = Path(__file__).parent / "data" / "half.heic"
+    whole = sample.read_bytes() if kind == "HEIC" else file_of(kind=kind, exif=camera()).getvalue()
+    chance = random.Random(kind)
+    codes = []
+    for number in range(80):
+        damaged = bytearray(whole[: chance.randrange(20, len(whole))] if number % 4 == 0 else whole)
+        for _ in range(chance.randrange(1, 6)):
+            damaged[chance.randrange(len(damaged))] = chance.randrange(256)
+        try:
+            assert photo_files.read_picture(io.BytesIO(damaged)).width >= 100
+        except RecordError as error:
+            codes += [fault.code for fault in error.faults]
+    assert "PHO-003" in codes
+    assert set(codes) <= {"PHO-003", "PHO-004", "PHO-005"}
 
 
 def test_add_photo__too_many_bytes(animal: Animal, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -83,8 +83,9 @@ def read_picture(stream: IO[bytes]) -> Picture:
         raise RecordError(Fault("PHO-002", what, "Take the photo at a lower setting.", field="file"))
     try:
         with warnings.catch_warnings():
-            # Pillow's own warning about many pixels: the size is checked here before any of them is decoded.
+            # Of many pixels: the size is checked here before any is decoded. Of a broken Exif part: it is dropped.
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            warnings.simplefilter("ignore", UserWarning)
             with Image.open(io.BytesIO(raw), formats=KINDS) as image:
                 _refuse_size(image)
                 taken = _day_of(image)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid
+from dataclasses import replace
 from typing import Any, cast
 
 from django.http import FileResponse, HttpRequest, HttpResponse
@@ -19,7 +20,7 @@ from holdback.web.pages.keeper import writer
 from holdback.web.pages.photos.drawing import drawn_photo
 from holdback.web.pages.photos.forms import MarksForm, PhotoForm
 from holdback.web.pages.photos.objects import BY_KEY, KNOWN, RULER, key_of
-from holdback.web.pages.photos.words import advice, day_of, length_rows, marked_words, told
+from holdback.web.pages.photos.words import advice, day_of, length_rows, told
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.views.animal import animal_or_404
 from holdback.web.records import services
@@ -146,7 +147,8 @@ def reading(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
         marked = MarksForm(request.POST).marked()
         if _is_measurable(marked):
             lengths = marked.lengths()
-            context = {"rows": length_rows(lengths), "advice": advice(lengths), "said": marked_words(lengths)}
+            rows = [replace(row, ground="") for row in length_rows(lengths)]  # short, while one marks
+            context = {"rows": rows, "advice": advice(lengths)}
         else:
             context = {"waits": True}
     except HoldbackError as error:

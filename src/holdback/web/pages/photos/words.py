@@ -9,7 +9,7 @@ from holdback.collection.model import PartialDate, Trait
 from holdback.collection.photo_marks import Part
 from holdback.size.from_photo import NORMAL_90, PhotoLength
 from holdback.web.pages.components import LedgerRow
-from holdback.web.pages.wording import counted, day, listed, percent, quantity, span
+from holdback.web.pages.wording import day, listed, percent, quantity, span
 from holdback.web.records.models import Animal, Measurement, Photo, PhotoMarks
 
 NAMES = {Part.HEAD_WIDTH: "Head width", Part.HEAD_LENGTH: "Head length", Part.BODY: "Snout to vent"}
@@ -58,7 +58,7 @@ def length_rows(lengths: Sequence[PhotoLength]) -> list[LedgerRow]:
             f"{span(one.estimate.low, one.estimate.high, 1)}, ±{percent(one.half_width)}",
             one.estimate.basis,
             one.estimate.ground,
-            "on a photo",
+            "on a photo" if one.n_traces == 1 else f"on a photo, {one.n_traces} times",
         )
         for one in lengths
     ]
@@ -87,8 +87,3 @@ def advice(lengths: Sequence[PhotoLength]) -> str:
     name, (share, help_) = max(shares.items(), key=lambda item: item[1][0])
     what = f"Of the {NAMES[worst.part].lower()}, {name} makes most of the error: ±{percent(NORMAL_90 * share)}."
     return f"{what} {help_}"
-
-
-def marked_words(lengths: Sequence[PhotoLength]) -> str:
-    """How many parts are measured."""
-    return f"{counted(len(lengths), 'part')} of the animal measured."

@@ -263,7 +263,7 @@ class Tool {
     } else if (count === 1) {
       this.say(`Now the other end of the ${name}.`);
     } else if (marks.isFull(trace)) {
-      this.say(`The ${name} is marked${times > 1 ? ` ${times} times` : ""}. Drag a mark to mend it, or press Once more to mark it again.`);
+      this.say(`The ${name} is marked${times > 1 ? ` ${times} times` : ""}. Drag a mark to mend it.`);
     } else {
       this.say(
         {
@@ -312,13 +312,16 @@ class Tool {
 }
 
 /* A chosen photo is sent at once: there is nothing else to fill in. */
-function sendChosen(event) {
-  if (!event.target.matches("input[type=file][data-send]") || !event.target.files.length) return;
-  const { form } = event.target;
-  form.querySelector("[data-sending]").hidden = false;
-  form.requestSubmit();
+function send(field) {
+  if (!field?.files.length) return;
+  field.form.querySelector("[data-sending]").hidden = false;
+  field.form.requestSubmit();
 }
 
-document.addEventListener("change", sendChosen);
+document.addEventListener("change", (event) => event.target.matches("input[type=file][data-send]") && send(event.target));
+// It may have been chosen before this file was loaded; after a reload the browser may have kept it, and nothing is sent.
+const isFresh = performance.getEntriesByType("navigation")[0]?.type === "navigate";
+if (isFresh) send(document.querySelector("input[type=file][data-send]"));
+
 const form = document.getElementById("mark");
 if (form) new Tool(form);
