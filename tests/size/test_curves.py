@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from holdback.size.curves import FloatArray, free_shape
+from holdback.size.textbook_curves import ASYMPTOTIC, BERTALANFFY, GOMPERTZ, LOGISTIC, RICHARDS, Curve
 
 SHAPES = (-2.0, -1.0, -0.3, -0.02, -1e-5, 0.0, 1e-9, 0.01, 0.029, 0.031, 1 / 3, 1.0, 2.0)
 
@@ -94,3 +95,25 @@ def test_free_shape__parameters_of_animals_against_ages_in_a_row() -> None:
     curve = free_shape(t, alpha, 4.0, 0.2, 0.3)
     assert {one.shape for one in curve} == {(2, 4)}
     np.testing.assert_allclose(curve.value[1], free_shape(t, 7.5, 4.0, 0.2, 0.3).value, rtol=0)
+
+
+ALPHA, ETA, RATE = 7.3, 4.1, 0.9
+A, W0 = float(np.exp(ALPHA)), float(np.exp(ETA))
+AGES = np.linspace(0.0, 8.0, 33)
+
+
+@pytest.mark.parametrize(
+    "shape,curve,others",
+    [
+        (0.0, GOMPERTZ, (ALPHA - ETA, RATE)),
+        (1 / 3, BERTALANFFY, (1 - np.cbrt(W0 / A), RATE)),
+        (-1.0, LOGISTIC, (np.log(A / W0 - 1) / RATE, 1 / RATE)),
+        (1.0, ASYMPTOTIC, (W0, np.log(RATE))),
+        (-0.7, RICHARDS, (1.7, RATE, np.log(((A / W0) ** 0.7 - 1) / 0.7) / RATE)),
+        (0.4, RICHARDS, (0.6, RATE, np.log((1 - (A / W0) ** -0.4) / 0.4) / RATE)),
+        (0.0, RICHARDS, (1.0, RATE, np.log(ALPHA - ETA) / RATE)),
+    ],
+)
+def test_free_shape__has_the_textbook_curves_in_it(shape: float, curve: Curve, others: tuple[float, ...]) -> None:
+    free = free_shape(AGES, ALPHA, ETA, np.log(RATE), shape)
+    np.testing.assert_allclose(np.exp(free.value), curve.value(AGES, np.array([A, *others])), rtol=1e-12)

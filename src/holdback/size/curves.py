@@ -1,20 +1,12 @@
-"""Curves of mass against age: the textbook ones, and the one of free shape that has them all in it.
+"""The growth curve of free shape, which has the textbook curves in it.
 
-With W the mass, A the asymptote, t the age and k the rate:
-
-    gompertz          A exp(-b e^{-kt})
-    logistic          A / (1 + e^{-k (t - m)})
-    von Bertalanffy   A (1 - b e^{-kt})^3          of a length that is growing straight to its end, cubed
-    Richards          A (1 + (n - 1) e^{-k (t - m)})^{1 / (1 - n)}
-    asymptotic        A - (A - W_0) e^{-kt}
-
-The curve of free shape is the same family written in what an animal is known by, its mass when it hatches and when it
-is grown, both as logarithms:
+It is written in what an animal is known by, its mass when it hatches and when it is grown, both as logarithms. With W
+the mass, t the age and k the rate:
 
     log W(t) = alpha + (1 / q) log(1 - (1 - e^{-q (alpha - eta)}) e^{-kt}),        W(0) = e^eta,   W(infinity) = e^alpha
 
-where q = 1 is the asymptotic curve, q = 1/3 von Bertalanffy's, q = 0 (a limit) Gompertz's, q = -1 the logistic one, and
-q = 1 - n Richards's.
+where q = 1 is the asymptotic curve, q = 1/3 von Bertalanffy's of a mass, q = 0 (a limit) Gompertz's, q = -1 the
+logistic one, and q = 1 - n Richards's; `textbook_curves` has these as they are mostly written.
 
 References
 ----------
