@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -21,6 +22,7 @@ from holdback.web.records.models import Animal
 from holdback.web.records.services import add_animal, add_measurement
 
 if TYPE_CHECKING:
+    from holdback.answers.size import Sizes
     from holdback.size.evaluation import SizeEvaluation
 
 Read = Callable[..., str]
@@ -239,3 +241,44 @@ def test_pair__of_typed_genes_has_no_weights(opened: Client, read: Read, weighed
 
 def test_collection__leads_to_the_biggest(opened: Client, weighed: dict[str, Animal]) -> None:
     assert 'href="/animals/biggest/"' in opened.get("/animals/").content.decode()
+
+
+def test_of_line__gives_odds_and_never_yes_or_no(
+    read: Read, weighed: dict[str, Animal], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[tuple[str, str, float]] = []
+
+    def of_line(self: Sizes, animal: str, line: str, prior: float = 0.2) -> SimpleNamespace:
+        asked.append((animal, line, prior))
+        return SimpleNamespace(
+            prior=prior, posterior=0.62, likelihood_ratio=3.8, said="Of 100 such animals, 62.", best_correct=0.74,
+            auc=0.81, share_mean=0.4, share_sd=0.3, traits=("adult mass",), cautions=("Only 3 founders.",),
+        )  # fmt: skip
+
+    monkeypatch.setattr("holdback.answers.size.sizes.Sizes.of_line", of_line)
+    address = f"/animals/{weighed['Harrow'].pk}/"
+    assert "Its size gives odds, and never a yes or a no." in read(address)
+    assert asked == [], "nothing is worked out before it is asked for"
+    text = read(address, line="Marrowfen", prior="30 %")
+    assert asked == [("20-07", "Marrowfen", 0.3)]
+    assert "Of 100 such animals, 62." in text
+    assert "Before its size 30 in 100 assumed As you set it below." in text
+    assert "With its size 62 in 100 from an assumed start By adult mass" in text
+    assert "Right at best 74 in 100" in text
+    assert "Share to expect 40 % 0–89 % from an assumed start" in text
+    assert "outweighs any weight" in text
+    assert "Only 3 founders." in text
+    assert "With its size 62 in 100" in read(f"{address}of-line/", line="Marrowfen")
+
+
+def test_of_line__asks_for_a_chance_that_can_be_read(read: Read, weighed: dict[str, Animal]) -> None:
+    for typed in ("often", "0", "100"):
+        text = read(f"/animals/{weighed['Harrow'].pk}/of-line/", line="Marrowfen", prior=typed)
+        assert f"'{typed}' is no chance in percent." in text
+
+
+def test_of_line__is_not_asked_where_parents_are_on_record(
+    opened: Client, read: Read, weighed: dict[str, Animal]
+) -> None:
+    assert "Could it be of the line" not in read(f"/animals/{weighed['Umber'].pk}/")
+    assert opened.get(f"/animals/{weighed['Umber'].pk}/of-line/?line=Marrowfen").status_code == 404

@@ -44,6 +44,7 @@ urlpatterns = [
     path("animals/<uuid:key>/fit/", animal.misfits, name="misfits"),
     path("animals/<uuid:key>/settle/", animal.settle, name="settle"),
     path("animals/<uuid:key>/size/", size.of_animal, name="animal-size"),
+    path("animals/<uuid:key>/of-line/", animal.odds_of_line, name="animal-of-line"),
     path("animals/<uuid:key>/odd/", odd.odd_look, name="odd-look"),
     path("animals/<uuid:key>/pedigree/", pedigree.pedigree, name="pedigree"),
     path("animals/<uuid:key>/pedigree.svg", pedigree.pedigree_file, name="pedigree-file"),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -24,6 +24,7 @@ from holdback.web.pages.keeper import writer
 from holdback.web.pages.lineage import lineage
 from holdback.web.pages.readings import read_back
 from holdback.web.pages.size.animal import HowBig, how_big
+from holdback.web.pages.size.of_line import OddsShown, asking, odds_shown
 from holdback.web.pages.size.parts import Part, part
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records import services
@@ -43,11 +44,11 @@ def animal_or_404(key: uuid.UUID) -> Animal:
 def animal(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """What the animal is."""
     one = animal_or_404(key)
-    context = _context(one, is_all="all" in request.GET)
+    context = _context(one, is_all="all" in request.GET, given=request.GET.dict())
     return render(request, "pages/animal.html", context)
 
 
-def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
+def _context(one: Animal, *, is_all: bool, given: Mapping[str, str]) -> dict[str, Any]:
     """What the page says; `is_all` works out at once what it else asks for afterwards."""
     catalogue = catalogue_of_records(one.species)
     readings, lines = list(one.measurements.all()), list(one.line_claims.all())
@@ -57,6 +58,7 @@ def _context(one: Animal, *, is_all: bool) -> dict[str, Any]:
     beliefs = belief_rows(known.genes, catalogue, reverse("pages:gene", args=["KEY"])) if known.genes else []
     later = animal_page.settling(known, one, catalogue, is_asked=is_all)
     later |= animal_page.conflicts_on(known, is_asked=is_all)
+    later |= _odds(known, given)
     return later | {
         "room": "Collection",
         "animal": one,
@@ -96,6 +98,27 @@ def _size(known: animal_page.Known, *, is_asked: bool) -> Part[HowBig]:
     if known.answers is None:
         return Part()
     return part(known.answers, lambda sizes: how_big(sizes, known.name), is_asked=is_asked)
+
+
+def _odds(known: animal_page.Known, given: Mapping[str, str]) -> dict[str, Any]:
+    """Whether it could be of a line, where that can be asked; worked out where the address asks for it."""
+    asked = asking(known.answers, known.name, given) if known.answers else None
+    if known.answers is None or asked is None:
+        return {}
+    found: Part[OddsShown] = Part()
+    if asked.is_asked:
+        found = part(known.answers, lambda sizes: odds_shown(sizes, known.name, asked), is_asked=True)
+    return {"asking": asked, "odds": found}
+
+
+@require_safe
+def odds_of_line(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """Whether it could be of a line, as a part of its page."""
+    one = animal_or_404(key)
+    context = _odds(animal_page.known_of(one), request.GET.dict())
+    if not context:
+        raise Http404("its parents are on record, or no line is")
+    return render(request, "pages/parts/size_of_line.html", context | {"animal": one})
 
 
 @require_safe
