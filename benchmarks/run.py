@@ -20,6 +20,7 @@ import generator
 import listing_cases
 import measuring
 import page_cases
+import size_cases
 import start_case
 
 
@@ -32,6 +33,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from gene_drop_cases.run(short=short)
     yield from page_cases.run(short=short)
     yield from descent_cases.run(short=short)
+    yield from size_cases.run(short=short)
 
 
 def line(found: measuring.Measured) -> str:

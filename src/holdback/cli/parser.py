@@ -49,6 +49,7 @@ def argument_parser() -> argparse.ArgumentParser:
         _sires,
         _kin,
         _shares,
+        _size,
         _backcross,
         _prove,
         _test_breed,
@@ -136,6 +137,14 @@ def _shares(commands: Commands) -> None:
     command.add_argument("animals", metavar="ANIMAL", nargs="*", help="id or name; all that carry some where none is")
     command.add_argument("--line", metavar="NAME", default="", help="one line only")
     command.add_argument("--above", type=float, metavar="SHARE", help="say the chance of more than this share, as 0.5")
+    _add_from(command)
+
+
+def _size(commands: Commands) -> None:
+    command = _command(commands, "size", "size", "How big animals are, will be, and what of it they pass on.")
+    command.add_argument("animals", metavar="ANIMAL", nargs="*", help="id or name; the biggest of each sex without")
+    command.add_argument("--line", metavar="NAME", default="", help="also the odds that the animals are of this line")
+    command.add_argument("--prior", type=float, metavar="CHANCE", default=0.2, help="those odds before its size (0.2)")
     _add_from(command)
 
 

@@ -52,6 +52,8 @@ class Membership:
         Odds.
     deviation, deviation_sd : float
         What its own weights say of its adult log mass, with nothing assumed of its origin.
+    effect : (float, float)
+        Effect of the line on adult log mass, and its standard error.
     cautions : tuple of str
         Why what is known of the line is weak, in sentences; empty where it is not.
     advice : tuple of str
@@ -63,6 +65,7 @@ class Membership:
     of_line: OfLine
     deviation: float
     deviation_sd: float
+    effect: tuple[float, float]
     cautions: tuple[str, ...]
     advice: tuple[str, ...]
 
@@ -185,7 +188,9 @@ def by_weights_alone(*, mean: float, sd: float, assumed_mean: float, assumed_sd:
     return (mean * sd**-2 - assumed_mean * assumed_sd**-2) / precision, precision**-0.5
 
 
-def membership(evaluation: SizeEvaluation, animal: str, line: str, *, prior: float = PRIOR) -> Membership:
+def membership(
+    evaluation: SizeEvaluation, animal: str, line: str, *, prior: float = PRIOR, head: Head | None = None
+) -> Membership:
     """Whether an animal without recorded parents could be of a line, from an evaluation that does not lean on it.
 
     Parameters
@@ -197,6 +202,8 @@ def membership(evaluation: SizeEvaluation, animal: str, line: str, *, prior: flo
         Id, and name of a line.
     prior : float
         Chance of membership before, in (0, 1).
+    head : Head, optional
+        Its head beside that of the line, where it was measured.
 
     Raises
     ------
@@ -212,9 +219,15 @@ def membership(evaluation: SizeEvaluation, animal: str, line: str, *, prior: flo
     value, error = by_weights_alone(mean=mean, sd=sd, assumed_mean=lines_part, assumed_sd=spread)
     line_mean, line_sd = _on_logs(effect.effect)
     found = could_be_of_the_line(
-        deviation=value, deviation_sd=error, effect=line_mean, effect_sd=line_sd, spread_sd=spread, prior=prior
+        deviation=value,
+        deviation_sd=error,
+        effect=line_mean,
+        effect_sd=line_sd,
+        spread_sd=spread,
+        head=head,
+        prior=prior,
     )
-    return Membership(animal, line, found, value, error, effect.why_not, ADVICE)
+    return Membership(animal, line, found, value, error, (line_mean, line_sd), effect.why_not, ADVICE)
 
 
 def _check(size: AnimalSize, effect: LineEffect) -> None:

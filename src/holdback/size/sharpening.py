@@ -21,6 +21,8 @@ LATER = 2.0
 """Months from the last weight to the next one that is suggested."""
 WORTH = 0.1
 """Part of the range, or of the reliability, that a measurement must change to be told."""
+LEAST = 0.012
+"""Least change of half the range on the log scale that is told."""
 YOUNG = 10
 """Young to weigh in the suggestion to weigh young."""
 YEAR_FORECAST_SD = 0.1
@@ -60,7 +62,7 @@ def sharpenings(curves: FittedCurves, animal: int, *, her: str, last_month: floa
     told = [
         Sharpening(what, percent(range_now), percent(range_then), max(known_now, 0.0), max(known_then, 0.0))
         for what, range_then, known_then in found
-        if range_now - range_then > WORTH * range_now or known_then - known_now > WORTH
+        if range_now - range_then > max(WORTH * range_now, LEAST) or known_then - known_now > WORTH
     ]
     return tuple(sorted(told, key=lambda one: (one.adult_range_then, -one.reliability_then)))
 

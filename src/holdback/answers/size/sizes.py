@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from holdback.answers.descent import Descent
+from holdback.answers.size.line_odds import LineOdds, line_odds
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex
 from holdback.collection.status import is_here
@@ -52,6 +53,7 @@ class Sizes:
         self.collection = collection
         self.descent = descent
         self.catalogue = catalogue
+        self._odds: dict[tuple[str, str, float], LineOdds] = {}
 
     @cached_property
     def evaluation(self) -> SizeEvaluation:
@@ -106,6 +108,13 @@ class Sizes:
     def line(self, line: str) -> LineEffect:
         """Effect of a line on adult mass."""
         return self.evaluation.lines[self.descent.line_named(line)]
+
+    def of_line(self, animal: str, line: str, prior: float = 0.2) -> LineOdds:
+        """Odds that an animal without recorded parents is of a line, from its size and its head; see `line_odds`."""
+        asked = (animal, line, prior)
+        if asked not in self._odds:
+            self._odds[asked] = line_odds(self, animal, line, prior)
+        return self._odds[asked]
 
     def clutch(self, clutch: str) -> tuple[Hatchling, ...]:
         """Young of a clutch beside each other, after allowing for dam and egg; empty where none was weighed."""

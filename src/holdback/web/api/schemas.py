@@ -315,3 +315,44 @@ class KinOut(_Open):
     shares: dict[str, ShareOut] | None = None
     animals: dict[str, InbreedingOut] | None = None
     founders: dict[str, float] | None = None
+
+
+class RangeOut(_Open):
+    """An uncertain number: its middle, 90 % range, and how it is known."""
+
+    mean: float
+    low: float
+    high: float
+    basis: str
+    ground: str
+
+
+class AnimalSizeOut(_Open):
+    """How big an animal is, will be, and what it passes on."""
+
+    percentile: float | None
+    adult_mass_g: RangeOut
+    deviation_percent: RangeOut
+    breeding_value: RangeOut
+    reliability: float
+
+
+class LineEffectOut(_Open):
+    """How much larger a line is."""
+
+    effect_percent: RangeOut
+    owned_percent: RangeOut
+    chance_larger: float
+    can_tell: bool
+    why_not: list[str]
+
+
+class SizesOut(_Open):
+    """Sizes by animal and line."""
+
+    animals: dict[str, AnimalSizeOut]
+    lines: dict[str, LineEffectOut]
+    heritability: RangeOut
+    left_out: dict[str, int]
+    questions: list[dict[str, str]]
+    assumptions: list[str]
