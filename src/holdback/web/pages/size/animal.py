@@ -120,7 +120,7 @@ def _passed_on(size: AnimalSize) -> LedgerRow:
     """Breeding value with how well it is known."""
     known = known_in_words(size.reliability)
     ground = (
-        f"{known[:1].upper()}{known[1:]} of it beyond what the lines give: reliability {size.reliability:.2f}. "
+        f"Beyond what the lines give: {known}, reliability {size.reliability:.2f}. "
         f"Expected in the young of two such animals; an ordinary mate halves it. {size.breeding_value.ground}"
     )
     return deviation_row("Weight passed on", size.breeding_value, ground=ground.strip())

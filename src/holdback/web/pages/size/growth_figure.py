@@ -156,7 +156,7 @@ def _figure(
 def _marks(weights: Sequence[_Weight]) -> list[Mark]:
     """Weights as points; the reason stands beside an open one unless another word is near."""
     marks: list[Mark] = []
-    worded = -_APART
+    worded = 0.0
     for one in weights:
         word = ""
         if one.reading.left_out and one.months - worded >= _APART:
@@ -222,4 +222,4 @@ def _ages_table(evaluation: SizeEvaluation, size: AnimalSize, name: str, *, is_a
         cells.append(span(_tens(own.low[index]), _tens(own.high[index])))
         cells += [span(_tens(ordinary.low[index]), _tens(ordinary.high[index]))] if ordinary is not None else []
         rows.append(cells)
-    return Table(heads, rows, is_cards=False)
+    return Table(heads, rows)

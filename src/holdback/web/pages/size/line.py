@@ -134,8 +134,8 @@ def _left(design: Design) -> str:
 def _levels(design: Design) -> Table:
     heads = [
         Column(design.factor.capitalize()),
-        Column("Animals weighed", is_number=True),
-        Column("Mean share of the line", is_number=True),
+        Column("Weighed", is_number=True),
+        Column("Mean share", is_number=True),
     ]
     rows = [[name or "not known", f"{count:,}", percent(share)] for name, count, share in design.levels]
     return Table(heads, rows, is_cards=False)
