@@ -206,8 +206,8 @@ def _said(prior: float, posterior: float, accuracy: Accuracy, is_like_neither: b
     """What the odds mean, in sentences that neither affirm nor deny."""
     limit = (
         f"Size puts {_in_100(accuracy.correct)} of 100 animals on the right side at best (50 by guessing), so it can "
-        "raise or lower the odds and prove nothing: rich feeding and other lines make big animals too, and papers weigh "
-        "more."
+        "raise or lower the odds and prove nothing: rich feeding and other lines make big animals too, and papers "
+        "weigh more."
     )
     if is_like_neither:
         return (
