@@ -17,8 +17,11 @@ import numpy as np
 from verification.calibration import Said, bias, bins, by_group, by_kind, statements, surprise
 from verification.conflicts import found_in
 from verification.herds import herd
+from verification.size_faults import faults as size_faults
+from verification.size_scenarios import BASE
+from verification.size_told import Scored
 
-from verification import shares, tables
+from verification import shares, size_tables, sizes, tables
 
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "calibration.md"
 SEED = 20260
@@ -30,6 +33,8 @@ BOUND = 4.0
 WRONG_SIRES = 0.01
 CONFLICT_HERDS = 24
 """Herds in which wrong sires are looked for."""
+WORKERS = 2
+"""Processes for sizes."""
 SHORT_COLLECTIONS, FULL_COLLECTIONS, SHARE_ANIMALS = 3, 24, 140
 """Collections whose shares of a line are held against the truth, and the animals of each."""
 
@@ -66,11 +71,33 @@ def faults(said: Sequence[Said]) -> list[str]:
     return found
 
 
+def of_sizes(*, full: bool) -> Sequence[Scored]:
+    """What is said of sizes in the world as assumed; the full form writes the tables of every world."""
+    if not full:
+        return sizes.drawn(BASE, sizes.SHORT, SEED + 4, workers=WORKERS)
+    found = sizes.all_drawn(SEED + 4, workers=WORKERS)
+    as_assumed = found[BASE.name]
+    tables.put(PAGE, "sizes", "\n\n".join(size_tables.whole(as_assumed)))
+    tables.put(PAGE, "worlds of sizes", size_tables.worlds(found))
+    return as_assumed
+
+
 def main() -> int:
     """Exit status."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--full", action="store_true", help=f"{FULL} herds, and write the tables of the documentation")
-    full = parser.parse_args().full
+    parser.add_argument("--only-sizes", action="store_true", help="nothing but sizes")
+    asked = parser.parse_args()
+    wrong = [] if asked.only_sizes else of_chances(full=asked.full)
+    found = of_sizes(full=asked.full)
+    print("\n\n".join(size_tables.whole(found)))
+    wrong += size_faults(found)
+    print("\n".join(wrong) or "Everything judged is as right as chance allows.")
+    return 1 if wrong else 0
+
+
+def of_chances(*, full: bool) -> list[str]:
+    """What is wrong with what is said of genes, sires and shares; the full form writes its tables."""
     said = list(drawn(FULL if full else SHORT))
     print(tables.summary(said))
     if full:
@@ -83,9 +110,7 @@ def main() -> int:
     print(shares.table(of_shares))
     if full:
         tables.put(PAGE, "shares", shares.table(of_shares))
-    wrong = [*faults(said), *shares.faults(of_shares)]
-    print("\n".join(wrong) or "Every chance judged is as right as chance allows.")
-    return 1 if wrong else 0
+    return [*faults(said), *shares.faults(of_shares)]
 
 
 if __name__ == "__main__":

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from verification.size_told import EFFECT, LineTold, Scored, Told
+from verification.size_told import EFFECT, GROWN, MIDDLE, YOUNG, LineTold, Scored, Told
 
 FloatArray = npt.NDArray[np.float64]
 
+ORDER = {YOUNG: 0, MIDDLE: 1, GROWN: 2, "under 4 founders": 3, "4 to 8 founders": 4, "over 8 founders": 5}
+"""Of groups in a table."""
 RESAMPLES = 200
 """Of the collections, for the error of a widening."""
 
@@ -52,7 +54,7 @@ class Held:
 
 
 def held(found: Sequence[Scored]) -> list[Held]:
-    """Ranges by kind and group, in the order in which they are first said."""
+    """Ranges by kind and group: kinds as they are first said, of each first all together."""
     groups: dict[tuple[str, str], list[list[Told]]] = {}
     for one in found:
         of_one: dict[tuple[str, str], list[Told]] = {}
@@ -61,7 +63,9 @@ def held(found: Sequence[Scored]) -> list[Held]:
                 of_one.setdefault((told.kind, group), []).append(told)
         for key, each in of_one.items():
             groups.setdefault(key, []).append(each)
-    return [_held(kind, group, each) for (kind, group), each in groups.items()]
+    kinds = list(dict.fromkeys(kind for kind, _ in groups))
+    rows = sorted(groups, key=lambda key: (kinds.index(key[0]), key[1] != "all", ORDER.get(key[1], len(ORDER)), key[1]))
+    return [_held(*key, groups[key]) for key in rows]
 
 
 def _held(kind: str, group: str, found: Sequence[Sequence[Told]]) -> Held:
@@ -137,3 +141,10 @@ def of(rows: Sequence[Held], kind: str, group: str = "all") -> Held | None:
 def effect_row(lines: Sequence[LineTold]) -> Held:
     """Ranges of the effects of some lines, each of a collection of its own."""
     return _held(EFFECT, "all", [[one.told] for one in lines])
+
+
+def reliability(found: Sequence[Scored]) -> tuple[float, float]:
+    """Mean reliability said, and the part of the genetic variance within lines that is explained, both by variance."""
+    genetic = np.array([one.genetic for one in found])
+    said = float(np.average([one.reliability for one in found], weights=genetic))
+    return said, 1.0 - float(sum(one.missed for one in found) / genetic.sum())

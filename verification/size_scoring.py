@@ -88,14 +88,14 @@ class Score:
         values = _logs([one.breeding_value.mean for one in animals])
         within = _logs([one.within_line.mean for one in animals])
         variance = self.made.nature.heritability * self.made.nature.adult_sd**2
-        left = ((within - (self.values - self.of_lines)) ** 2).sum() / ((1.0 + self.inbreeding).sum() * variance)
         best = self._best()
         weights = [one for one in self.book.records.measurements if one.trait is Trait.MASS]
         return Scored(
             effect, told, lines,
             correlation=float(np.corrcoef(values, self.values)[0, 1]),
             reliability=float(np.mean([one.reliability for one in animals])),
-            realised=float(1.0 - left),
+            missed=float(((within - (self.values - self.of_lines)) ** 2).sum()),
+            genetic=float((1.0 + self.inbreeding).sum() * variance),
             best_said=float(best[:, 0].mean()), best_true=float(best[:, 1].mean()),
             misfits=float(np.mean([not one.fits for one in animals])),
             asked=len(said.readings.questions) / len(weights),

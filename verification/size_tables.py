@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from verification.size_scores import Held, effect_row, held, lines_of, of, rate
+from verification.size_scores import Held, effect_row, held, lines_of, of, rate, reliability
 from verification.size_told import (
     BREEDING,
     DEVIATION,
@@ -51,12 +51,17 @@ def effects(found: Sequence[Scored]) -> str:
     return "\n".join(rows)
 
 
+def whole(found: Sequence[Scored]) -> tuple[str, str, str]:
+    """All that there is to say of one world."""
+    return summary(found), effects(found), ranges(found)
+
+
 def summary(found: Sequence[Scored]) -> str:
     """One sentence on values of breeding, clutches, misfits and time."""
-    correlation, said, realised, misfits, asked, seconds = (
-        float(np.mean([getattr(one, name) for one in found]))
-        for name in ("correlation", "reliability", "realised", "misfits", "asked", "seconds")
+    correlation, misfits, asked, seconds = (
+        float(np.mean([getattr(one, name) for one in found])) for name in ("correlation", "misfits", "asked", "seconds")
     )
+    said, realised = reliability(found)
     best = [one for one in found if not np.isnan(one.best_said)]
     clutches = f"{np.mean([one.best_said for one in best]):.2f} said, {np.mean([one.best_true for one in best]):.2f} so"
     return (
@@ -89,7 +94,7 @@ def _world(name: str, found: Sequence[Scored]) -> str:
         " / ".join(_cover(of(rows, DEVIATION, age)) for age in ages),
         " / ".join(_bias(of(rows, FORECAST, age)) for age in ages),
         f"{_cover(of(rows, BREEDING))}, {np.mean([one.correlation for one in found]):.2f}",
-        f"{np.mean([one.reliability for one in found]):.2f} : {np.mean([one.realised for one in found]):.2f}",
+        " : ".join(f"{one:.2f}" for one in reliability(found)),
         f"{effect.bias:+.3f} ± {effect.bias_error:.3f}, {effect.rmse:.3f}, {effect.cover:.2f} ± {effect.error:.2f}",
         _cover(of(rows, OWNED)),
         " / ".join(f"{one.part:.2f}" if one.count else "-" for one in stated),

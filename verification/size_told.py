@@ -86,8 +86,10 @@ class Scored:
         Its lines.
     correlation : float
         Of breeding values said with the true ones, over all animals.
-    reliability, realised : float
-        Mean reliability said, and the part of the genetic variance within lines that the values said explain.
+    reliability : float
+        Mean reliability said.
+    missed, genetic : float
+        Sum of the squared errors of breeding values within lines, and of their true variances before any weight.
     best_said, best_true : float
         Mean chance of the young said to be likeliest the biggest of its clutch, and how often it is.
     misfits, asked : float
@@ -103,7 +105,8 @@ class Scored:
     lines: tuple[LineTold, ...]
     correlation: float
     reliability: float
-    realised: float
+    missed: float
+    genetic: float
     best_said: float
     best_true: float
     misfits: float

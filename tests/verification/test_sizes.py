@@ -46,8 +46,8 @@ def _scored(rng: np.random.Generator, effect: float, *, width: float = 1.0, shif
     chance = 0.97 if line.low > 0 else 0.5
     return Scored(
         effect, (*told, line), (LineTold(effect, 6, line, chance, True),),
-        correlation=0.7, reliability=0.35, realised=0.35, best_said=0.4, best_true=0.4, misfits=0.05, asked=0.001,
-        seconds=1.0, settled=True,
+        correlation=0.7, reliability=0.35, missed=1.3, genetic=2.0, best_said=0.4, best_true=0.4, misfits=0.05,
+        asked=0.001, seconds=1.0, settled=True,
     )  # fmt: skip
 
 
