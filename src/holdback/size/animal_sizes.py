@@ -12,7 +12,8 @@ import numpy.typing as npt
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis, Estimate
 from holdback.collection.model import Animal, Sex, Trait
-from holdback.size.evaluation import AnimalSize, Compared
+from holdback.size.evaluation import AnimalSize, Compared, Sharpening
+from holdback.size.growth.columns import OWN
 from holdback.size.growth.data import MONTHS, YEAR_DAYS
 from holdback.size.growth.fitted_curves import FEMALE, Z90, FittedCurves, in_gram, in_percent
 from holdback.size.growth.weighed import Point, Told, mixed
@@ -108,6 +109,7 @@ class AnimalSizes(Mapping[str, AnimalSize]):
         basis, ground = self._ground(counted, animal)
         within = self.within_line
         prior = (1 + float(self.curves.fit.curves.data.nodes.inbreeding[number])) * self.additive_variance
+        reliability = float(np.clip(1 - within.variance[number] / prior, 0.0, 1.0))
         note = self._misfit(number)
         last_month = self.curves.age_at(animal, counted[-1].day) if counted else 0.0
         return AnimalSize(
@@ -119,16 +121,57 @@ class AnimalSizes(Mapping[str, AnimalSize]):
             adult_mass_g=in_gram(*_law(self.adult, number), basis, ground),
             is_grown=self._is_grown(number, counted),
             deviation=in_percent(*_law(self.deviation, number), basis, ground),
-            hatching=in_percent(*_law(self.hatching, number), basis, ground),
+            hatching=self._hatched(number, basis, ground),
             breeding_value=in_percent(
                 *_law(self.breeding_value, number), Basis.BY_DESCENT, self._passed_ground(animal)
             ),
             within_line=in_percent(*_law(within, number), Basis.BY_DESCENT, "Beyond what its lines explain."),
-            reliability=float(np.clip(1 - within.variance[number] / prior, 0.0, 1.0)),
+            reliability=reliability,
             fits=not note,
             fit_note=note,
-            sharpen=sharpenings(self.curves, number, her=THEIR[record.sex], last_month=last_month),
+            sharpen=self._sharpened(number, record, last_month, reliability),
+            head=self._head(number, animal),
         )
+
+    def _hatched(self, number: int, basis: Basis, ground: str) -> Estimate:
+        """Its mass at hatching beyond egg and clutch; what is assumed where its hatching is not known."""
+        if not self.curves.fit.curves.data.has_age[number]:
+            said = "When it hatched is not on record: this is what is assumed of any."
+            return in_percent(0.0, self.curves.fit.spread.hatching, Basis.ASSUMED, said)
+        return in_percent(*_law(self.hatching, number), basis, ground)
+
+    def _sharpened(self, number: int, record: Animal, last_month: float, reliability: float) -> tuple[Sharpening, ...]:
+        """What would tell more, from what is known of it over the whole mixture."""
+        return sharpenings(
+            self.curves,
+            number,
+            her=THEIR[record.sex],
+            last_month=last_month,
+            known=reliability,
+            adult_sd=_law(self.adult, number)[1],
+        )
+
+    def _head(self, number: int, animal: str) -> Estimate | None:
+        """Width of its head for its mass; None where it was not measured."""
+        readings = self._readings.by_animal.get(animal, ())
+        measured = [one for one in readings if one.counts and one.measurement.trait is Trait.HEAD_WIDTH]
+        if not measured or not self._curve_known(number):
+            return None
+        fit = self.curves.fit
+        columns = fit.curves.columns
+        row = np.zeros(columns.n_shared + columns.n_own)
+        row[columns.n_shared + len(OWN) + fit.curves.data.traits.index(Trait.HEAD_WIDTH) - 1] = 1.0
+        value = float(fit.state.own[number] @ row[columns.n_shared :])
+        for line, name in enumerate(fit.curves.data.lines):
+            place = columns.place[f"{Trait.HEAD_WIDTH} line {name}"]
+            row[place] = fit.curves.data.shares[number, line]
+            value += float(row[place] * fit.state.common[place])
+        sd = float(self.curves.variance(number, row[None, :])[0]) ** 0.5
+        ground = f"{len(measured)} reading{'s' if len(measured) != 1 else ''} of its head, against others of its mass."
+        return in_percent(value, sd, Basis.MEASURED, ground)
+
+    def _curve_known(self, number: int) -> bool:
+        return bool(np.isfinite(self.curves.fit.curves.data.day_zero[number]))
 
     def _ground(self, counted: Sequence[Reading], animal: str) -> tuple[Basis, str]:
         """How its size is known."""

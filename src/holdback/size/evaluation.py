@@ -105,6 +105,9 @@ class AnimalSize:
         One sentence where they do not; else empty.
     sharpen : tuple of Sharpening
         What would tell more, the most telling first; empty where nothing much would.
+    head : Estimate or None
+        Width of its head against an animal of its sex and mass that is none of any line, in percent; None where it was
+        not measured.
     """
 
     animal: str
@@ -122,6 +125,7 @@ class AnimalSize:
     fits: bool = True
     fit_note: str = ""
     sharpen: tuple[Sharpening, ...] = ()
+    head: Estimate | None = None
 
 
 @dataclass(frozen=True, slots=True)

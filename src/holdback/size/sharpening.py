@@ -29,7 +29,9 @@ YEAR_FORECAST_SD = 0.1
 """What a weight at a year leaves open of adult log mass beside genes and environment (by simulation)."""
 
 
-def sharpenings(curves: FittedCurves, animal: int, *, her: str, last_month: float) -> tuple[Sharpening, ...]:
+def sharpenings(
+    curves: FittedCurves, animal: int, *, her: str, last_month: float, known: float, adult_sd: float
+) -> tuple[Sharpening, ...]:
     """What to measure of an animal, the most telling first; empty where nothing would tell much.
 
     Parameters
@@ -42,6 +44,9 @@ def sharpenings(curves: FittedCurves, animal: int, *, her: str, last_month: floa
         "her", "him" or "it".
     last_month : float
         Age in months at its last weight; 0 where it was never weighed.
+    known, adult_sd : float
+        Reliability now, and standard deviation of its adult log mass; what a measurement changes is reckoned at the
+        mode of the standard deviations and set against these.
     """
     fit = curves.fit
     _, rests = curves.genetic
@@ -59,11 +64,13 @@ def sharpenings(curves: FittedCurves, animal: int, *, her: str, last_month: floa
         known_then = 1 - (float(within @ left @ within) + rest) / prior
         found.append((what, range_then, known_then))
     found.append(_by_young(curves, her, range_now, known_now, prior))
-    told = [
-        Sharpening(what, percent(range_now), percent(range_then), max(known_now, 0.0), max(known_then, 0.0))
-        for what, range_then, known_then in found
-        if range_now - range_then > max(WORTH * range_now, LEAST) or known_then - known_now > WORTH
-    ]
+    wider = Z90 * adult_sd / max(range_now, 1e-9)
+    told = []
+    for what, range_then, known_then in found:
+        gained = known_then - known_now
+        if range_now - range_then > max(WORTH * range_now, LEAST) or gained > WORTH:
+            now, then = percent(range_now * wider), percent(range_then * wider)
+            told.append(Sharpening(what, now, then, known, min(known + max(gained, 0.0), 1.0)))
     return tuple(sorted(told, key=lambda one: (one.adult_range_then, -one.reliability_then)))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 import pytest
+from tests.size.growth.invented import answers_over, data_of, records
 
 from holdback.descent.kinship import relationship
 from holdback.size.growth.columns import Columns
@@ -12,8 +13,6 @@ from holdback.size.growth.equations import moments, shared_values, solved, state
 from holdback.size.growth.linearised import Curves, State
 from holdback.size.growth.spread import Spread
 from holdback.size.growth.weighed import genetic_part, quantities
-
-from .invented import answers_over, data_of, records
 
 FloatArray = npt.NDArray[np.float64]
 

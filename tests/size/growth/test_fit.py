@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.size.growth.invented import answers_over, data_of, records
 
 from holdback.answers import Answers
 from holdback.collection.collection import Collection
@@ -14,8 +15,6 @@ from holdback.demo_data import folder
 from holdback.size.growth.equations import solved
 from holdback.size.growth.fit import fitted
 from holdback.species import load
-
-from .invented import answers_over, data_of, records
 
 
 @pytest.fixture(scope="module")
@@ -139,3 +138,26 @@ def test_of_line__never_yes_or_no(demo: Answers) -> None:
     likely = demo.sizes.of_line("16-01", "Marrowfen", 0.5)
     assert likely.posterior > 0.5
     assert likely.posterior < 1
+
+
+def test_head__is_told_where_it_was_measured(demo: Answers) -> None:
+    measured = {one.animal for one in demo.collection.records.measurements if str(one.trait) == "head width"}
+    told = {animal for animal in demo.collection.animals if demo.sizes.of(animal).head is not None}
+    assert told == measured
+    umber = demo.sizes.of("22-11").head
+    assert umber is not None
+    assert -15 < umber.low < umber.mean < umber.high < 15
+
+
+def test_hatching__of_an_animal_of_unknown_age_is_only_assumed(demo: Answers) -> None:
+    peat = demo.sizes.of("16-02").hatching
+    assert str(peat.basis) == "assumed"
+    assert peat.high - peat.low > 1
+
+
+def test_sharpening__never_takes_knowledge_away(demo: Answers) -> None:
+    for animal in demo.collection.animals:
+        size = demo.sizes.of(animal)
+        for one in size.sharpen:
+            assert one.adult_range_then <= one.adult_range_now + 1e-9
+            assert one.reliability_then >= one.reliability_now == pytest.approx(size.reliability)

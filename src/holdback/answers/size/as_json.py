@@ -71,6 +71,7 @@ def animal_as_json(size: AnimalSize) -> dict[str, Any]:
         "hatching_percent": ranged(size.hatching),
         "breeding_value": ranged(size.breeding_value),
         "within_line": ranged(size.within_line),
+        "head_percent": None if size.head is None else ranged(size.head),
         "reliability": size.reliability,
         "weights": size.n_weights,
         "weights_left_out": size.n_left_out,

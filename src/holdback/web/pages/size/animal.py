@@ -84,12 +84,14 @@ def how_big(sizes: Sizes, animal: str) -> HowBig:
 
 
 def ledger(size: AnimalSize) -> list[LedgerRow]:
-    """Numbers of an animal: place, grown weight, deviation, hatching, weight passed on."""
+    """Numbers of an animal: place, grown weight, deviation, hatching, weight passed on, head for its weight."""
     rows = [_place(size)] if size.compared is not None else []
     rows.append(mass_row("Weighs, grown" if size.is_grown else "Will weigh, grown", size.adult_mass_g))
     rows.append(deviation_row("Against ordinary", size.deviation))
     rows.append(deviation_row("At hatching", size.hatching))
     rows.append(_passed_on(size))
+    if size.head is not None:
+        rows.append(deviation_row("Width of the head", size.head))
     return rows
 
 

@@ -100,6 +100,8 @@ def _said(name: str, one: Estimate) -> str:
 
 def _message(effect: LineEffect) -> str:
     """The answer in one sentence; never sure where the records cannot tell."""
+    if not effect.can_tell and effect.effect.low > 0:
+        return "Animals of it are heavier; whether that is the line, its few founders or its keeping cannot be told."
     if not effect.can_tell:
         return "These records cannot tell the line from its founders or its keeping."
     size = f"{signed_percent(effect.effect.mean)} in weight, {signed_span(effect.effect.low, effect.effect.high)}"
