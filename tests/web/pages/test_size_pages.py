@@ -184,7 +184,7 @@ def test_biggest__comes_in_pieces_at_the_same_number_of_queries(
 
 def test_line__says_whether_it_is_bigger_and_how_sure(read: Read, weighed: dict[str, Animal]) -> None:
     text = read("/lines/size/Marrowfen/")
-    assert "These records cannot tell the line from its founders or its keeping." in text
+    assert "whether that is the line, its few founders or its keeping cannot be told." in text
     assert "The line at large +22 % +7 to +39" in text
     assert "These founders +17 %" in text
     assert "Bigger at all 94 %" in text
