@@ -117,7 +117,7 @@ def _prior(traits: tuple[Trait, ...]) -> list[tuple[float, float]]:
 
 
 def _centres(traits: tuple[Trait, ...]) -> FloatArray:
-    return np.log(np.array([typical for typical, _ in _prior(traits)]))
+    return np.asarray(np.log(np.array([typical for typical, _ in _prior(traits)])))
 
 
 def _widths(traits: tuple[Trait, ...]) -> FloatArray:
