@@ -16,7 +16,7 @@ from verification.size_told import Scored
 
 from holdback.species.catalogue import load
 
-SHORT, FULL, EACH = 30, 600, 60
+SHORT, FULL, EACH = 30, 300, 42
 """Collections of the short form, of the world as assumed in the full form, and of each other world."""
 
 
