@@ -194,7 +194,8 @@ def _fit(point: Point, path: tuple[FloatArray, ...], is_converged: bool) -> Reml
     bound = np.array([at_boundary[effect] for effect, _, _ in layout.places] + [at_boundary[-1]])
     errors = np.full((len(bound), len(bound)), np.nan)
     errors[np.ix_(~bound, ~bound)] = np.linalg.inv(point.information[np.ix_(~bound, ~bound)])
-    sds = np.sqrt(errors.diagonal())
+    known = errors.diagonal() > 0.0
+    sds = np.sqrt(np.where(known, errors.diagonal(), np.nan))
     return RemlFit(
         dict(zip(names, layout.matrices(point.parameters), strict=True)),
         dict(zip(names, layout.matrices(sds), strict=True)),

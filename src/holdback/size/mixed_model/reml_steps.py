@@ -32,6 +32,12 @@ SETTLED = 1e-14
 SEEN = 1e-8
 """Gain of log-likelihood that stands out of rounding; a step that promises less is not asked whether it brings it."""
 
+BLIND = 1e-8
+"""Smallest eigenvalue of the information, scaled to a unit diagonal, that counts as 0."""
+
+DAMPED = 1e-2
+"""What is then added, as a part of the diagonal; any small part serves, for steps are halved."""
+
 RANK = 1e-10
 """Eigenvalue of a G0, as a part of its largest, that counts as 0."""
 
@@ -87,8 +93,19 @@ def _direction(point: Point) -> tuple[FloatArray, float]:
     free = ~point.likelihood.layout.pinned(point.parameters, point.score)
     direction = np.zeros(len(free))
     information, score = point.information[np.ix_(free, free)], point.score[free]
-    direction[free] = np.linalg.lstsq(information, score, rcond=None)[0]
+    direction[free] = np.linalg.lstsq(_regular(information), score, rcond=None)[0]
     return direction, 0.5 * float(direction[free] @ score)
+
+
+def _regular(information: FloatArray) -> FloatArray:
+    """The information, with some added where it does not see a direction that the score may point in.
+
+    It is made of what records show, and is singular for records that by chance show nothing of a direction.
+    """
+    unit = np.sqrt(np.maximum(information.diagonal(), np.finfo(np.float64).tiny))
+    if len(unit) == 0 or np.linalg.eigvalsh(information / np.outer(unit, unit)).min() > BLIND:
+        return information
+    return information + DAMPED * np.diag(unit**2)
 
 
 def _halved(point: Point, gain: float, parameters: Callable[[float], FloatArray]) -> Point | None:
