@@ -137,7 +137,7 @@ class LineEffect:
     line : str
         Name.
     effect : Estimate
-        In percent of adult mass; widened as the verification asks.
+        In percent of adult mass.
     owned : Estimate
         The same for these founders of the line against the other founders of the collection: what the keeper has, in
         percent.

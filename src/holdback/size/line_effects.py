@@ -29,14 +29,6 @@ OF_THE_LINE, IS_CARRIER = 0.5, 0.125
 """Expected share from which a founder, and an animal, counts to a line."""
 
 
-def widening(n_founders: int) -> float:
-    """Factor on the standard deviation of a line's effect that makes its 90 % range hold the truth as often as it says.
-
-    Found by simulation (`verification/`): with few founders their differences are known too well.
-    """
-    return 1.2 if n_founders >= ENOUGH_FOUNDERS else 1.3
-
-
 @dataclass(frozen=True, slots=True)
 class LineData:
     """A line, by place among the lines of the fit.
@@ -113,7 +105,6 @@ def _effect(
     of_line = [node for node in founders if shares[node] >= OF_THE_LINE]
     carriers = int(np.sum((data.shares[:, line.number] >= IS_CARRIER) & (n_readings > 0)))
     mean, sd = _mixed(points, [_row_of_effect(curves, line)] * len(points))
-    sd *= widening(len(of_line))
     ground = f"{carriers} animals of the line weighed, from {len(of_line)} {_founders(len(of_line))}."
     owned_row = _row_of_owned(curves, line, of_line, [node for node in founders if shares[node] < OF_THE_LINE])
     owned_mean, owned_sd = _mixed(points, [owned_row] * len(points))
