@@ -160,10 +160,7 @@ def test_reml__rats() -> None:
 
 
 def test_reml__rats_with_residuals_that_grow_with_weight() -> None:
-    """The same with residual sd proportional to (fitted weight)^.5428418, the fitted weights of the fit itself.
-
-    With an exponential correlation of residuals over days of range 4.8864 on top, the likelihood rises as published.
-    """
+    """The same with residual sd proportional to (fitted weight)^.5428418, the fitted weights of the fit itself."""
     y, days, owners, fixed = rats()
     effects = [RandomEffect.of_levels("rat", owners, days[:, None])]
 

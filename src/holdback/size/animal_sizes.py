@@ -15,8 +15,9 @@ from holdback.collection.model import Animal, Sex, Trait
 from holdback.size.evaluation import AnimalSize, Compared, Sharpening
 from holdback.size.growth.columns import OWN
 from holdback.size.growth.data import MONTHS, YEAR_DAYS
-from holdback.size.growth.fitted_curves import FEMALE, Z90, FittedCurves, in_gram, in_percent
+from holdback.size.growth.fitted_curves import FEMALE, FittedCurves, in_gram, in_percent
 from holdback.size.growth.weighed import Point, Told, mixed
+from holdback.size.percentiles import place_among
 from holdback.size.readings import Reading, Readings
 from holdback.size.sharpening import sharpenings
 
@@ -53,7 +54,7 @@ class AnimalSizes(Mapping[str, AnimalSize]):
         self.curves = curves
         self._collection = collection
         self._readings = readings
-        self._points = tuple(points)
+        self.points = tuple(points)
         self._made: dict[str, AnimalSize] = {}
 
     def __len__(self) -> int:
@@ -73,33 +74,33 @@ class AnimalSizes(Mapping[str, AnimalSize]):
     @cached_property
     def deviation(self) -> Told:
         """Adult deviations on the log scale, by place in the data."""
-        return mixed(self._points, "deviation")
+        return mixed(self.points, "deviation")
 
     @cached_property
     def breeding_value(self) -> Told:
         """Breeding values on the log scale, lines included, by place in the data."""
-        return mixed(self._points, "breeding_value")
+        return mixed(self.points, "breeding_value")
 
     @cached_property
     def within_line(self) -> Told:
         """Breeding values without what the lines explain."""
-        return mixed(self._points, "within_line")
+        return mixed(self.points, "within_line")
 
     @cached_property
     def adult(self) -> Told:
         """Adult log mass, by place in the data."""
-        return mixed(self._points, "adult")
+        return mixed(self.points, "adult")
 
     @cached_property
     def hatching(self) -> Told:
         """Hatching deviations beyond egg and clutch."""
-        return mixed(self._points, "hatching")
+        return mixed(self.points, "hatching")
 
     @cached_property
     def additive_variance(self) -> float:
         """Mean additive variance over the mixture."""
-        total = sum(point.weight for point in self._points)
-        return sum(point.weight * point.quantities.additive_variance for point in self._points) / total
+        total = sum(point.weight for point in self.points)
+        return sum(point.weight * point.quantities.additive_variance for point in self.points) / total
 
     def _sized(self, animal: str) -> AnimalSize:
         number, record = self.curves.place[animal], self._collection.animals[animal]
@@ -204,7 +205,9 @@ class AnimalSizes(Mapping[str, AnimalSize]):
         among = float(curves.among_ordinary(usual.by, is_weighed=False)[0]) ** 0.5
         gap = float(own.mean[0] - usual.mean[0])
         sd = float(curves.variance(number, own.rows - usual.rows)[0]) ** 0.5
-        low, middle, high = (100 * _below((gap + side * Z90 * sd) / among) for side in (-1, 0, 1))
+        place = place_among(gap, sd=sd, spread=among)
+        low, middle, high = (100 * float(one) for one in (place.low, place.mean, place.high))
+        low, high = min(low, middle), max(high, middle)  # far out in the tails the mean leaves its own range
         months = float(at[0] * MONTHS)
         band = curves.ordinary(record.sex, [months])
         whom = f"{PLURAL[record.sex]} of {_months(months)}" if has_age else f"grown {PLURAL[record.sex]}"
@@ -262,11 +265,6 @@ class AnimalSizes(Mapping[str, AnimalSize]):
 def _law(told: Told, number: int) -> tuple[float, float]:
     """Mean and standard deviation of one animal."""
     return float(told.mean[number]), float(told.variance[number]) ** 0.5
-
-
-def _below(z: float) -> float:
-    """Part of a normal law below z standard deviations."""
-    return 0.5 * (1 + math.erf(z / 2**0.5))
 
 
 def _months(months: float) -> str:
