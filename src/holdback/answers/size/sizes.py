@@ -9,6 +9,7 @@ import numpy as np
 
 from holdback.answers.descent import Descent
 from holdback.answers.size.line_odds import LineOdds, line_odds
+from holdback.answers.size.responses import LineResponse, cohort_values, hatched_here, line_response
 from holdback.collection.collection import Collection
 from holdback.collection.model import Sex
 from holdback.collection.status import is_here
@@ -17,6 +18,7 @@ from holdback.size import evaluate
 from holdback.size.evaluation import AnimalSize, Hatchling, LineEffect, SizeEvaluation
 from holdback.size.growth.curves_of import YoungSize
 from holdback.size.lines import LineShares
+from holdback.size.response import Realised
 from holdback.species.catalogue import Catalogue
 
 
@@ -54,6 +56,7 @@ class Sizes:
         self.descent = descent
         self.catalogue = catalogue
         self._odds: dict[tuple[str, str, float], LineOdds] = {}
+        self._responses: dict[str, LineResponse] = {}
 
     @cached_property
     def evaluation(self) -> SizeEvaluation:
@@ -115,6 +118,18 @@ class Sizes:
         if asked not in self._odds:
             self._odds[asked] = line_odds(self, animal, line, prior)
         return self._odds[asked]
+
+    @cached_property
+    def realised(self) -> Realised | None:
+        """Change of breeding values among all animals hatched here; None where there are not two years of hatching."""
+        return cohort_values(self, hatched_here(self)).realised()
+
+    def response(self, line: str) -> LineResponse:
+        """What choosing for size has changed and may change among the carriers of a line; see `line_response`."""
+        name = self.descent.line_named(line)
+        if name not in self._responses:
+            self._responses[name] = line_response(self, name)
+        return self._responses[name]
 
     def clutch(self, clutch: str) -> tuple[Hatchling, ...]:
         """Young of a clutch beside each other, after allowing for dam and egg; empty where none was weighed."""
