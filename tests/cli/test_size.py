@@ -22,6 +22,11 @@ def test_size__one_animal_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert animal["breeding_value"]["low"] < animal["breeding_value"]["mean"] < animal["breeding_value"]["high"]
     assert 0 < animal["reliability"] < 1
     assert answer["lines"]["Marrowfen"]["effect_percent"]["low"] > 0
+    response = answer["lines"]["Marrowfen"]["response"]
+    assert response["realised"]["per_year_percent"].keys() >= RANGE
+    assert response["expected"]["kept"]["females"]["kept"] >= 1
+    assert response["animals_needed"] > 1
+    assert response["years"][0]["year"] == 2019
     assert answer["heritability"].keys() >= RANGE
     assert [one["animal"] for one in answer["questions"]] == ["22-07"]
 
@@ -34,7 +39,11 @@ def test_size__everybody(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Biggest females for their age" in printed
     assert "Umber 22-11" in printed
     assert "Marrowfen: an adult all of it" in printed
-    assert "founders of the line stand behind it" in " ".join(printed.split())
+    words = " ".join(printed.split())
+    assert "founders of the line stand behind it" in words
+    assert "Among all animals hatched here:" in words
+    assert "Keeping the best 1 of 11 males and 2 of 15 females as breeders" in words
+    assert "grown animals weighed of each year." in words
 
 
 def test_size__in_words(capsys: pytest.CaptureFixture[str]) -> None:

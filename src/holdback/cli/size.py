@@ -10,7 +10,7 @@ from holdback.cli.sources import answers_from
 
 if TYPE_CHECKING:
     from holdback.answers import Answers
-    from holdback.answers.size import LineOdds
+    from holdback.answers.size import LineOdds, LineResponse
     from holdback.collection.estimate import Estimate
     from holdback.size import AnimalSize, LineEffect, SizeEvaluation
 
@@ -34,7 +34,7 @@ def run(arguments: argparse.Namespace) -> int:
         odds = {one: answers.sizes.of_line(one, arguments.line, arguments.prior) for one in found}
     if arguments.json:
         more = {"of_line": {animal: one.as_json() for animal, one in odds.items()}} if odds else {}
-        print_json(sizes_as_json(found, answers.sizes.evaluation) | more)
+        print_json(sizes_as_json(found, answers.sizes) | more)
         return 0
     if arguments.animals:
         for size in found.values():
@@ -44,7 +44,7 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         _print_biggest(answers)
         for effect in answers.sizes.evaluation.lines.values():
-            _print_line(effect)
+            _print_line(effect, answers.sizes.response(effect.line))
     _print_rest(answers.sizes.evaluation)
     return 0
 
@@ -116,7 +116,7 @@ def _print_biggest(answers: Answers) -> None:
         print()
 
 
-def _print_line(effect: LineEffect) -> None:
+def _print_line(effect: LineEffect, response: LineResponse) -> None:
     """What is said of one line."""
     print(f"{effect.line}: an adult all of it against one none of it, {percent(effect.effect)}")
     print(f"  chance that it is larger at all: {chance_in_percent(effect.chance_larger)}; {effect.effect.ground}")
@@ -125,6 +125,7 @@ def _print_line(effect: LineEffect) -> None:
         print_wrapped(why, indent="  ")
     for advice in effect.design.advice if effect.design else ():
         print_wrapped(advice, indent="  ")
+    print_wrapped(" ".join(response.said), indent="  ")
     print()
 
 

@@ -12,7 +12,8 @@ from tests.size.growth.invented import LINE, answers_over, records
 from tests.size.growth.test_equations import Written
 
 from holdback.answers import Answers
-from holdback.answers.size.responses import cohort_values, hatched_here, response_as_json
+from holdback.answers.size.as_json import response_as_json
+from holdback.answers.size.responses import cohort_values, hatched_here
 from holdback.collection.collection import Collection
 from holdback.collection.model import PartialDate, Records, Sex
 from holdback.demo_data import folder
@@ -126,7 +127,7 @@ def test_response__of_a_few(answers: Answers) -> None:
 
 def test_response__says_it_in_sentences(answers: Answers) -> None:
     said = answers.sizes.response(LINE).said
-    assert "Among all animals hatched here:" in said[0]
+    assert "Their mean share of the line was 50 % in 2014 and 67 % in 2018. Among all animals hatched here:" in said[0]
     assert said[1].startswith("Keeping the best 1 of 2 males and 1 of 4 females as breeders: their young are expected")
     assert said[2].startswith("To see a change of that size over 2014 to 2018 takes ")
 

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from holdback.answers.carried import animals_asked
 from holdback.collection.estimate import Estimate
-from holdback.size import AnimalSize, LineEffect, SizeEvaluation
+from holdback.size import AnimalSize, LineEffect
+from holdback.size.response import Realised
 
 if TYPE_CHECKING:
     from holdback.answers import Answers
+    from holdback.answers.size import LineResponse, Sizes
 
 
 def sizes_asked(answers: Answers, texts: Sequence[str]) -> dict[str, AnimalSize]:
@@ -33,11 +35,15 @@ def sizes_asked(answers: Answers, texts: Sequence[str]) -> dict[str, AnimalSize]
     return {animal: answers.sizes.of(animal) for animal in ids}
 
 
-def sizes_as_json(found: dict[str, AnimalSize], evaluation: SizeEvaluation) -> dict[str, Any]:
+def sizes_as_json(found: dict[str, AnimalSize], sizes: Sizes) -> dict[str, Any]:
     """The keys of `holdback size`."""
+    evaluation = sizes.evaluation
     return {
         "animals": {animal: animal_as_json(size) for animal, size in found.items()},
-        "lines": {name: line_as_json(effect) for name, effect in evaluation.lines.items()},
+        "lines": {
+            name: line_as_json(effect) | {"response": response_as_json(sizes.response(name))}
+            for name, effect in evaluation.lines.items()
+        },
         "heritability": ranged(evaluation.variances.heritability) | {"knows_little": evaluation.variances.knows_little},
         "left_out": evaluation.readings.left_out(),
         "questions": [
@@ -101,6 +107,46 @@ def line_as_json(effect: LineEffect) -> dict[str, Any]:
         "weighed": effect.n_weighed,
         "can_tell": effect.can_tell,
         "why_not": list(effect.why_not),
+    }
+
+
+def response_as_json(response: LineResponse) -> dict[str, Any]:
+    """One line's response: null where nothing can be said."""
+    expected, needed = response.expected, response.needed
+    return {
+        "years": [
+            {"year": one.year, "young": one.n_young, "share": one.share, "breeding_value": ranged(one.breeding_value)}
+            for one in response.cohorts
+        ],
+        "realised": _changed(response.realised),
+        "everybody": _changed(response.everybody),
+        "expected": None
+        if expected is None
+        else {
+            "per_generation_percent": ranged(expected.per_generation),
+            "per_year_percent": ranged(expected.per_year),
+            "generation_years": expected.interval_years,
+            "chance_larger": expected.chance_larger,
+            "kept": {
+                sex: {"kept": one.n_kept, "of": one.n_candidates, "reliability": one.reliability}
+                for sex, one in zip(("males", "females"), response.kept, strict=True)
+            },
+        },
+        "animals_needed": None if needed is None else needed.n_animals,
+        "said": list(response.said),
+        "assumed": list(response.assumed),
+    }
+
+
+def _changed(found: Realised | None) -> dict[str, Any] | None:
+    """A change from year to year."""
+    if found is None:
+        return None
+    return {
+        "per_year_percent": ranged(found.per_year),
+        "slope": found.slope,
+        "slope_sd": found.slope_sd,
+        "chance_larger": found.chance_larger,
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -139,18 +139,18 @@ def line_response(sizes: Sizes, line: str) -> LineResponse:
     shares = sizes.descent.share_means(name)
     young = [one for one in hatched_here(sizes) if shares[sizes.descent.node(one)] >= IS_CARRIER]
     values = cohort_values(sizes, young)
-    realised, everybody = values.realised(), sizes.realised
+    realised, everybody, cohorts = values.realised(), sizes.realised, _cohorts(sizes, name, young, values)
     kept, expected = _planned(sizes, young, values)
     needed = _needed(sizes, young, values, expected)
     return LineResponse(
         line=name,
-        cohorts=_cohorts(sizes, name, young, values),
+        cohorts=cohorts,
         realised=realised,
         everybody=everybody,
         expected=expected,
         kept=kept,
         needed=needed,
-        said=(_said_of_past(realised, everybody), *_said_of_plan(expected, kept, needed, values)),
+        said=(_said_of_past(realised, everybody, cohorts), *_said_of_plan(expected, kept, needed, values)),
         assumed=(*ASSUMED, FEEDING),
     )
 
@@ -294,13 +294,15 @@ def _needed(sizes: Sizes, young: Sequence[str], values: CohortValues, expected: 
     )
 
 
-def _said_of_past(realised: Realised | None, everybody: Realised | None) -> str:
-    """What changed, in a sentence or two."""
-    if realised is None:
+def _said_of_past(realised: Realised | None, everybody: Realised | None, cohorts: Sequence[Cohort]) -> str:
+    """What changed, in a few sentences."""
+    if realised is None or everybody is None:
         return "Young of the line have fewer than two years of hatching, so no change over years can be told."
-    if everybody is None:
-        return realised.said
-    return f"{realised.said} Among all animals hatched here: {_percent(everybody.per_year)} a year."
+    first, last = cohorts[0], cohorts[-1]
+    return (
+        f"{realised.said} Their mean share of the line was {100 * first.share:.0f} % in {first.year} and {100 * last.share:.0f} % in "
+        f"{last.year}. Among all animals hatched here: {_percent(everybody.per_year)} a year."
+    )
 
 
 def _said_of_plan(
@@ -326,43 +328,3 @@ def _said_of_plan(
 def _percent(estimate: Estimate) -> str:
     """An estimate in percent with its sign and range."""
     return f"{estimate.mean:+.1f} % ({estimate.low:+.1f} to {estimate.high:+.1f})"
-
-
-def response_as_json(response: LineResponse) -> dict[str, Any]:
-    """One line's response: null where nothing can be said."""
-    from holdback.answers.size.as_json import ranged
-
-    def changed(found: Realised | None) -> dict[str, Any] | None:
-        if found is None:
-            return None
-        return {
-            "per_year_percent": ranged(found.per_year),
-            "slope": found.slope,
-            "slope_sd": found.slope_sd,
-            "chance_larger": found.chance_larger,
-        }
-
-    expected, needed = response.expected, response.needed
-    return {
-        "years": [
-            {"year": one.year, "young": one.n_young, "share": one.share, "breeding_value": ranged(one.breeding_value)}
-            for one in response.cohorts
-        ],
-        "realised": changed(response.realised),
-        "everybody": changed(response.everybody),
-        "expected": None
-        if expected is None
-        else {
-            "per_generation_percent": ranged(expected.per_generation),
-            "per_year_percent": ranged(expected.per_year),
-            "generation_years": expected.interval_years,
-            "chance_larger": expected.chance_larger,
-            "kept": {
-                sex: {"kept": one.n_kept, "of": one.n_candidates, "reliability": one.reliability}
-                for sex, one in zip(("males", "females"), response.kept, strict=True)
-            },
-        },
-        "animals_needed": None if needed is None else needed.n_animals,
-        "said": list(response.said),
-        "assumed": list(response.assumed),
-    }

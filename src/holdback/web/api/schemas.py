@@ -337,6 +337,18 @@ class AnimalSizeOut(_Open):
     reliability: float
 
 
+class LineResponseOut(_Open):
+    """What changed in a line by hatch year, and what keeping the biggest may change."""
+
+    years: list[dict[str, Any]]
+    realised: dict[str, Any] | None
+    everybody: dict[str, Any] | None
+    expected: dict[str, Any] | None
+    animals_needed: int | None
+    said: list[str]
+    assumed: list[str]
+
+
 class LineEffectOut(_Open):
     """How much larger a line is."""
 
@@ -345,6 +357,7 @@ class LineEffectOut(_Open):
     chance_larger: float
     can_tell: bool
     why_not: list[str]
+    response: LineResponseOut
 
 
 class SizesOut(_Open):

@@ -22,4 +22,4 @@ def sizes(request: HttpRequest, animal: _Ids, line: str = "", prior: float = 0.2
     answers = worked_out()
     found = sizes_asked(answers, animal)
     odds = {one: answers.sizes.of_line(one, line, prior).as_json() for one in found} if line and animal else {}
-    return JsonResponse(sizes_as_json(found, answers.sizes.evaluation) | ({"of_line": odds} if odds else {}))
+    return JsonResponse(sizes_as_json(found, answers.sizes) | ({"of_line": odds} if odds else {}))
