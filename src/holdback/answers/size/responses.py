@@ -300,8 +300,8 @@ def _said_of_past(realised: Realised | None, everybody: Realised | None, cohorts
         return "Young of the line have fewer than two years of hatching, so no change over years can be told."
     first, last = cohorts[0], cohorts[-1]
     return (
-        f"{realised.said} Their mean share of the line was {100 * first.share:.0f} % in {first.year} and {100 * last.share:.0f} % in "
-        f"{last.year}. Among all animals hatched here: {_percent(everybody.per_year)} a year."
+        f"{realised.said} Their mean share of the line was {100 * first.share:.0f} % in {first.year} and "
+        f"{100 * last.share:.0f} % in {last.year}. Among all animals hatched here: {_percent(everybody.per_year)} a year."
     )
 
 
