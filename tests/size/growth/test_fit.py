@@ -10,7 +10,7 @@ from tests.size.growth.invented import answers_over, data_of, records
 
 from holdback.answers import Answers
 from holdback.collection.collection import Collection
-from holdback.collection.model import Records, Sex
+from holdback.collection.model import PartialDate, Records, Sex
 from holdback.demo_data import folder
 from holdback.size.growth.equations import solved
 from holdback.size.growth.fit import fitted
@@ -161,3 +161,15 @@ def test_sharpening__never_takes_knowledge_away(demo: Answers) -> None:
         for one in size.sharpen:
             assert one.adult_range_then <= one.adult_range_now + 1e-9
             assert one.reliability_then >= one.reliability_now == pytest.approx(size.reliability)
+
+
+def test_evaluate__comes_to_rest_where_only_years_of_hatching_are_known() -> None:
+    made = records()
+    years = tuple(replace(one, hatched=PartialDate(one.hatched.year)) for one in made.animals if one.hatched)
+    answers = answers_over(replace(made, animals=years))
+    evaluation = answers.sizes.evaluation
+    assert evaluation.settled
+    exact = answers_over(made).sizes
+    for animal in answers.collection.animals:
+        now, then = answers.sizes.of(animal).deviation, exact.of(animal).deviation
+        assert now.high - now.low > 0.8 * (then.high - then.low)

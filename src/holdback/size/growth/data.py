@@ -40,7 +40,8 @@ class Bucket:
     animals : int array, shape (n,)
         Places in the order of the data.
     years : float array, shape (n, r)
-        Age in years, or time since the first weight where the age is not known.
+        Age in years by the middle of what is known of the day of hatching, so it may be below nought; time since the
+        first weight where the age is not known.
     values : float array, shape (n, r)
         Natural logarithm of gram or centimetre.
     traits : int array, shape (n, r)
@@ -273,11 +274,7 @@ def _buckets(
 ) -> tuple[Bucket, ...]:
     number_of = {trait: number for number, trait in enumerate(traits)}
     rows: list[list[tuple[float, float, int, float]]] = [
-        [
-            (max((day - zero) / YEAR_DAYS, 0.0), value, number_of[trait], 0.0)
-            for trait, day, value in one
-            if np.isfinite(zero)
-        ]
+        [((day - zero) / YEAR_DAYS, value, number_of[trait], 0.0) for trait, day, value in one if np.isfinite(zero)]
         for one, zero in zip(series, day_zero, strict=True)
     ]
     for sex in (Sex.FEMALE, Sex.MALE):

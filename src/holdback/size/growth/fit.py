@@ -26,6 +26,8 @@ FIRST = 3
 """Rounds before the standard deviations move."""
 CLOSE = 2e-3
 """Largest move of a log standard deviation, and of the log mass, that ends the rounds."""
+LONG, SHORTER = 20, 0.5
+"""After so many rounds only part of each move is made: some, as of unknown days of hatching, swing to and fro."""
 STEP, SHAPE_STEP, SPREAD_STEP = 0.7, 0.25, 0.6
 """Largest moves in one round: of a log mass or log rate, of the shape, of a log standard deviation."""
 
@@ -84,7 +86,8 @@ def fitted(data: GrowthData) -> Fitted:
     number = 0
     for number in range(1, ROUNDS + 1):
         found = solved(curves, spread, state, slopes)
-        state, moved, is_whole = _stepped(curves, state, state_of(curves, found))
+        most = 1.0 if number <= LONG else SHORTER
+        state, moved = _stepped(curves, state, state_of(curves, found), most)
         slopes = _all_slopes(curves, state)
         if number <= FIRST:
             continue
@@ -94,7 +97,7 @@ def fitted(data: GrowthData) -> Fitted:
         spread = spread.moved(spread.logs + pace.slowed(step))
         curves = Curves(data, curves.columns.with_shown(curves.columns.shown + more))
         shift = max(float(np.max(np.abs(step))), abs(more))
-        if is_whole and moved < CLOSE and shift < CLOSE:
+        if moved < CLOSE and shift < CLOSE:
             settled = True
             break
     found = solved(curves, spread, state, slopes)
@@ -107,17 +110,17 @@ def _all_slopes(curves: Curves, state: State) -> list[Slopes]:
     return [curves.slopes(state, bucket) for bucket in curves.data.buckets]
 
 
-def _stepped(curves: Curves, old: State, new: State) -> tuple[State, float, bool]:
-    """The new state, or part of the way to it; the largest move of a log mass; whether it went all the way."""
+def _stepped(curves: Curves, old: State, new: State, most: float) -> tuple[State, float]:
+    """The new state, or part of the way to it, at most `most`; the largest move of a log mass all the way."""
     moves = [float(np.max(np.abs(b - a))) for a, b in zip(curves.parameters(old), curves.parameters(new), strict=True)]
     shape = abs(float(new.common[6] - old.common[6]))
-    part = min(1.0, STEP / max(*moves, 1e-12), SHAPE_STEP / max(shape, 1e-12))
+    part = min(most, STEP / max(*moves, 1e-12), SHAPE_STEP / max(shape, 1e-12))
     if part == 1.0:
-        return new, max(moves[:2]), True
+        return new, max(moves[:2])
     between = State(
         *(a + part * (b - a) for a, b in zip(vars_of(old), vars_of(new), strict=True)),
     )
-    return between, max(moves[:2]), False
+    return between, max(moves[:2])
 
 
 def vars_of(state: State) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:

@@ -190,8 +190,21 @@ class FittedCurves:
         return genetic_part(self.fit.curves, self.fit.spread, self.fit.state)
 
     def genetic_prior(self, animal: int) -> float:
-        """Variance of its additive value before any weight: (1 + F) times that of animals that are not inbred."""
-        return float((1 + self.fit.curves.data.nodes.inbreeding[animal]) * self.fit.spread.additive_variance)
+        """Variance of its additive value before any weight: of genes, (1 + F) Var u, and of doubtful shares."""
+        genes = (1 + self.fit.curves.data.nodes.inbreeding[animal]) * self.fit.spread.additive_variance
+        return float(genes + self.share_doubt[animal])
+
+    @cached_property
+    def share_doubt(self) -> FloatArray:
+        """Variance that doubtful claims of founders add to what each animal has beyond its lines, shape (n_rows,)."""
+        data, effects = self.fit.curves.data, self.fit.state.common[self.fit.curves.columns.lines]
+        nodes, squares = data.nodes, effects**2
+        own = np.where(nodes.has_own, data.share_variances @ squares, 0.0)
+        doubts = data.equation_share_variances @ squares
+        doubtful = np.flatnonzero(doubts)
+        passed = nodes.passed_from(doubtful)
+        found: FloatArray = own + nodes.made_of.from_right(passed) ** 2 @ doubts[doubtful]
+        return found
 
     def young(self, sire: str, dam: str) -> YoungSize:
         """What young of two animals would be."""

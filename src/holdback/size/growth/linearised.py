@@ -111,8 +111,10 @@ class Curves:
         data, columns = self.data, self.columns
         who = bucket.animals
         adult, hatching, rate = (one[who, None] for one in self.parameters(state))
-        years = np.maximum(bucket.years + state.own[who, 3, None] * (data.born_sd[who, None] > 0), 0.0)
-        by = free_shape(years, adult, hatching, rate, float(state.common[6]))
+        years = bucket.years + state.own[who, 3, None] * (data.born_sd[who, None] > 0)
+        since = np.maximum(years, 0.0)
+        by = free_shape(since, adult, hatching, rate, float(state.common[6]))
+        value = by.value + by.t * (years - since)  # before hatching along the tangent, so that a doubtful day can move
         shared = np.zeros((*bucket.years.shape, columns.n_shared))
         own = np.zeros((*bucket.years.shape, columns.n_own))
         female, has_age = data.female[who, None], data.has_age[who, None].astype(np.float64)
@@ -132,7 +134,7 @@ class Curves:
         own[..., 0], own[..., 1], own[..., 2] = shown, by.eta, by.log_rate
         own[..., 3] = by.t * (data.born_sd[who, None] > 0)
         own[..., 4] = by.alpha * (female == 0.5)
-        value = self._other_traits(state, bucket, by.value, shared, own)
+        value = self._other_traits(state, bucket, value, shared, own)
         return Slopes(shared, own, (bucket.values - value) * bucket.there)
 
     def _other_traits(

@@ -160,6 +160,16 @@ class Nodes:
     variances: FloatArray
     inbreeding: FloatArray
 
+    def passed_from(self, places: IndexArray) -> FloatArray:
+        """Part of the Mendelian part of some equations in each equation, shape (n_equations, len(places))."""
+        found = np.zeros((len(self.equations), len(places)))
+        found[places, np.arange(len(places))] = 1.0
+        rows = self.mendelian
+        for row, col, value in zip(rows.rows.tolist(), rows.cols.tolist(), rows.values.tolist(), strict=True):
+            if row != col:  # sources come before their young
+                found[row] -= value * found[col]
+        return found
+
 
 def nodes_of(pedigree: Pedigree, animals: Iterable[int]) -> Nodes:
     """Equations of a pedigree and how animals are made of them.
