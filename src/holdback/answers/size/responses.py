@@ -151,7 +151,7 @@ def line_response(sizes: Sizes, line: str) -> LineResponse:
         kept=kept,
         needed=needed,
         said=(_said_of_past(realised, everybody, cohorts), *_said_of_plan(expected, kept, needed, values)),
-        assumed=(*ASSUMED, FEEDING),
+        assumed=(*ASSUMED, FEEDING) if expected else (FEEDING,),
     )
 
 
@@ -301,7 +301,8 @@ def _said_of_past(realised: Realised | None, everybody: Realised | None, cohorts
     first, last = cohorts[0], cohorts[-1]
     return (
         f"{realised.said} Their mean share of the line was {100 * first.share:.0f} % in {first.year} and "
-        f"{100 * last.share:.0f} % in {last.year}. Among all animals hatched here: {_percent(everybody.per_year)} a year."
+        f"{100 * last.share:.0f} % in {last.year}. Among all animals hatched here: {_percent(everybody.per_year)} a "
+        "year."
     )
 
 
