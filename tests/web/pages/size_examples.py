@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from holdback.answers.size.responses import Cohort, LineResponse
 from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis, Estimate
 from holdback.collection.model import PartialDate, Sex, Trait
@@ -22,6 +23,7 @@ from holdback.size.evaluation import (
 )
 from holdback.size.growth.curves_of import FloatArray, Range, YoungSize
 from holdback.size.readings import HatchDay, Question, Reading, Readings
+from holdback.size.response import Chosen, Expected, Realised
 
 MONTH_DAYS = 30.436875
 ADULT = {Sex.FEMALE: 1800.0, Sex.MALE: 1300.0, Sex.UNKNOWN: 1550.0}
@@ -183,6 +185,30 @@ def _line(name: str) -> LineEffect:
             "Share and room nearly coincide.",
             ("Move three half-line young from Room 2 to Room 1.",),
         ),
+    )
+
+
+def response_of(collection: Collection, line: str) -> LineResponse:
+    """What is said of the change in a line: two hatch years with a rise of 2 % a year, and a plan."""
+    made = [one.hatched.year for one in collection.animals.values() if one.hatched and (one.dam or one.sires)]
+    years = sorted(set(made))
+    cohorts = tuple(
+        Cohort(year, made.count(year), 0.5, percent(6.0 + 10 * number, 5.0)) for number, year in enumerate(years)
+    )
+    per_year = percent(2.0, 1.0)
+    rose = Realised(per_year, 0.02, 0.006, 0.99, "Breeding values rose from year to year.")
+    expected = Expected(percent(9.0, 8.0, Basis.ASSUMED), percent(2.0, 2.0, Basis.ASSUMED), 1.4, 1.5, 4.5, 0.04, 0.97)
+    is_told = len(cohorts) > 1
+    return LineResponse(
+        line,
+        cohorts,
+        rose if is_told else None,
+        rose if is_told else None,
+        expected,
+        (Chosen(8, 1, 0.4, 4.5), Chosen(10, 1, 0.4, 4.5)),
+        None,
+        (rose.said if is_told else "Fewer than two years.", "Keeping the best 1 of 8 males and 1 of 10 females."),
+        ("Candidates count as unrelated.",),
     )
 
 

@@ -12,7 +12,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
-from tests.web.pages.size_examples import Example, evaluation_of, question
+from tests.web.pages.size_examples import Example, evaluation_of, question, response_of
 
 from holdback.collection.collection import Collection
 from holdback.web.jobs.models import Job, State
@@ -22,7 +22,7 @@ from holdback.web.records.models import Animal
 from holdback.web.records.services import add_animal, add_measurement
 
 if TYPE_CHECKING:
-    from holdback.answers.size import Sizes
+    from holdback.answers.size import LineResponse, Sizes
     from holdback.size.evaluation import SizeEvaluation
 
 Read = Callable[..., str]
@@ -37,7 +37,11 @@ def example(monkeypatch: pytest.MonkeyPatch) -> Example:
     def evaluate(collection: Collection, *_: Any) -> SizeEvaluation:
         return evaluation_of(collection, found)
 
+    def response(self: Sizes, line: str) -> LineResponse:
+        return response_of(self.collection, line)
+
     monkeypatch.setattr("holdback.answers.size.sizes.evaluate", evaluate)
+    monkeypatch.setattr("holdback.answers.size.sizes.Sizes.response", response)
     return found
 
 
@@ -200,7 +204,11 @@ def test_line__tells_the_course_over_years(read: Read, weighed: dict[str, Animal
     text = read("/lines/of/Marrowfen/", all="1")
     assert "Is it bigger" in text
     assert "Weight passed on, by year" in text
-    assert re.search(r"2019 1 \+6 % −8 to \+22 by descent 2022 2 \+16 %", text)
+    assert "Breeding values rose from year to year." in text
+    assert "Keeping the best 1 of 8 males and 1 of 10 females." in text
+    assert "Candidates count as unrelated." in text
+    assert re.search(r"20\d\d \d+ 50 % \+6 % \+1 to \+11 by descent 20\d\d", text)
+    assert "Health and condition decide before size does." in text
 
 
 def test_line__asks_afterwards(opened: Client, weighed: dict[str, Animal]) -> None:

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from django.utils.safestring import SafeString
 
-from holdback.collection.estimate import Basis, Estimate
+from holdback.collection.estimate import Estimate
 from holdback.web.pages.components import Column, LedgerRow, Table
 from holdback.web.pages.size.strips import forest
 from holdback.web.pages.size.words import deviation_row, estimate_cell, signed_percent, signed_span
 from holdback.web.pages.wording import GAP, percent
 
 if TYPE_CHECKING:
-    from holdback.answers.size import Sizes
+    from holdback.answers.size import LineResponse, Sizes
     from holdback.size.confounding import Design
     from holdback.size.evaluation import LineEffect
 
@@ -47,7 +47,11 @@ class LineSize:
     levels : Table or None
         Animals weighed and mean share by room.
     years : Table or None
-        Breeding values of the young by year of hatching.
+        Breeding values of the young by year of hatching, None where there are not two years.
+    change : list of str
+        What changed over these years, and what keeping the biggest would change.
+    assumed : list of str
+        What that rests on.
     caution : str
         How founders were chosen.
     """
@@ -61,6 +65,8 @@ class LineSize:
     left: str
     levels: Table | None
     years: Table | None
+    change: list[str]
+    assumed: list[str]
     caution: str
 
 
@@ -74,7 +80,7 @@ def line_size(sizes: Sizes, line: str) -> LineSize:
     line : str
         Name as recorded.
     """
-    effect = sizes.line(line)
+    effect, response = sizes.line(line), sizes.response(line)
     named = [("An animal that is all of it, against none of it", effect.effect)]
     named.append(("These founders, against the others here", effect.owned))
     if effect.head is not None:
@@ -89,7 +95,9 @@ def line_size(sizes: Sizes, line: str) -> LineSize:
         effect.design,
         _left(effect.design) if effect.design else "",
         _levels(effect.design) if effect.design else None,
-        _years(sizes, line),
+        _years(response),
+        list(response.said),
+        list(response.assumed),
         CHOSEN,
     )
 
@@ -143,28 +151,18 @@ def _levels(design: Design) -> Table:
     return Table(heads, rows, is_cards=False)
 
 
-def _years(sizes: Sizes, line: str) -> Table | None:
+def _years(response: LineResponse) -> Table | None:
     """Weight passed on by the young of each year; None where fewer than two years are known."""
-    by_year: dict[int, list[Estimate]] = {}
-    for animal in _of_line(sizes, line):
-        record = sizes.collection.animals[animal]
-        if record.hatched is not None and (record.dam or record.sires or record.clutch):
-            by_year.setdefault(record.hatched.year, []).append(sizes.of(animal).breeding_value)
-    if len(by_year) < 2:
+    if response.realised is None:
         return None
-    rows = [[str(year), f"{len(found):,}", _mean(found)] for year, found in sorted(by_year.items())]
-    heads = [Column("Hatched"), Column("Young", is_number=True), Column("Passed on, mean")]
+    rows = [
+        [str(one.year), f"{one.n_young:,}", percent(one.share), estimate_cell(one.breeding_value)]
+        for one in response.cohorts
+    ]
+    heads = [
+        Column("Hatched"),
+        Column("Young", is_number=True),
+        Column("Mean share", is_number=True),
+        Column("Passed on, mean"),
+    ]
     return Table(heads, rows, is_cards=False)
-
-
-def _of_line(sizes: Sizes, line: str) -> list[str]:
-    """Animals of which something is expected to be of the line."""
-    descent = sizes.descent
-    shares = descent.share_means(line)
-    return [one for one in sizes.collection.animals if shares[descent.node(one)] > 0]
-
-
-def _mean(found: list[Estimate]) -> SafeString:
-    """Mean of breeding values, with the mean of their ends: as if all erred together, which is the worst case."""
-    low, mean, high = (sum(part) / len(found) for part in zip(*((e.low, e.mean, e.high) for e in found), strict=True))
-    return estimate_cell(Estimate(mean, low, high, "%", Basis.BY_DESCENT))
