@@ -76,7 +76,9 @@ def _print_animal(answers: Answers, size: AnimalSize) -> None:
     print(f"  {'adult, for its sex':<20}{percent(size.deviation)}  {size.deviation.basis}")
     print(f"  {'at hatching':<20}{percent(size.hatching)}")
     print(f"  {'passes on':<20}{percent(size.breeding_value)}, reliability {size.reliability:.2f}")
-    print_wrapped(f"{size.deviation.ground} {size.n_left_out} weights left out.", indent="  ")
+    print_wrapped(
+        f"{size.deviation.ground} {size.n_left_out} weight{'' if size.n_left_out == 1 else 's'} left out.", indent="  "
+    )
     if not size.fits:
         print_wrapped(size.fit_note, indent="  ")
     for one in size.sharpen[:3]:

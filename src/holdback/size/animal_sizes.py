@@ -27,8 +27,9 @@ GROWN_MONTHS = 120.0
 """Age at which ordinary animals are taken where an animal's own age is not known."""
 GROWN_GAP, GROWN_SD = 0.07, 0.06
 """An animal is grown where its curve is within this of its adult log mass, and that is known this well."""
-RUN, RUN_SIZE = 6, 1.0
-"""Weights in a row on one side of the curve, and their mean distance in standard deviations, that do not fit."""
+RUN, RUN_SIZE, RUN_AMONG = 6, 1.0, 20
+"""Weights in a row on one side of the curve, and their mean distance in standard deviations, that do not fit; one more
+each time that more than so many weights are doubled, since chance alone makes longer runs among more."""
 THEIR = {Sex.FEMALE: "her", Sex.MALE: "him", Sex.UNKNOWN: "it"}
 PLURAL = {Sex.FEMALE: "females", Sex.MALE: "males", Sex.UNKNOWN: "animals"}
 
@@ -107,9 +108,10 @@ class AnimalSizes(Mapping[str, AnimalSize]):
         weights = [one for one in self._readings.by_animal.get(animal, ()) if one.measurement.trait is Trait.MASS]
         counted = [one for one in weights if one.counts]
         compared = self._compared(number, record, counted[-1]) if counted else None
-        basis, ground = self._ground(counted, animal)
+        basis, ground = self._ground(weights, counted, animal)
         within = self.within_line
-        prior = (1 + float(self.curves.fit.curves.data.nodes.inbreeding[number])) * self.additive_variance
+        genes = (1 + float(self.curves.fit.curves.data.nodes.inbreeding[number])) * self.additive_variance
+        prior = genes + float(self.curves.share_doubt[number])
         reliability = float(np.clip(1 - within.variance[number] / prior, 0.0, 1.0))
         note = self._misfit(number)
         last_month = self.curves.age_at(animal, counted[-1].day) if counted else 0.0
@@ -174,18 +176,26 @@ class AnimalSizes(Mapping[str, AnimalSize]):
     def _curve_known(self, number: int) -> bool:
         return bool(np.isfinite(self.curves.fit.curves.data.day_zero[number]))
 
-    def _ground(self, counted: Sequence[Reading], animal: str) -> tuple[Basis, str]:
+    def _ground(self, weights: Sequence[Reading], counted: Sequence[Reading], animal: str) -> tuple[Basis, str]:
         """How its size is known."""
+        has_kin = self._has_kin(animal)
         if not counted:
-            return Basis.BY_DESCENT, "Never weighed: by its parents, lines and sex alone."
-        weights = f"{len(counted)} weight{'s' if len(counted) != 1 else ''}"
-        if animal in self._readings.hatched:
-            return Basis.MEASURED, f"Its own {weights} and its kin."
-        return Basis.MEASURED, f"Its own {weights} and its kin; age not known."
+            traits = {one.measurement.trait for one in self._readings.by_animal.get(animal, ()) if one.counts}
+            seen = ["its lengths"] if traits and self._curve_known(self.curves.place[animal]) else []
+            seen += ["its kin"] if has_kin else []
+            by = f"{seen[0]}, {'kin, ' if len(seen) > 1 else ''}lines and sex" if seen else "its lines and sex alone"
+            return Basis.BY_DESCENT, f"{'No weight counts' if weights else 'Never weighed'}: by {by}."
+        own = f"Its own {len(counted)} weight{'s' if len(counted) != 1 else ''}"
+        known = f"{own} and its kin" if has_kin else f"{own}; no kin is on record"
+        return Basis.MEASURED, f"{known}." if animal in self._readings.hatched else f"{known}; age not known."
+
+    def _has_kin(self, animal: str) -> bool:
+        return bool(self.curves.fit.curves.data.nodes.made_of.of_row(self.curves.place[animal]).any())
 
     def _passed_ground(self, animal: str) -> str:
-        n_kin = len(self.curves.fit.curves.data.nodes.made_of.of_row(self.curves.place[animal]).nonzero()[0])
-        return "Its own weights, its kin and its lines." if n_kin else "Its own weights alone: no kin is on record."
+        if self._has_kin(animal):
+            return "Its own weights, its kin and its lines."
+        return "Its own weights alone: no kin is on record."
 
     def _is_grown(self, number: int, counted: Sequence[Reading]) -> bool:
         if not counted:
@@ -248,11 +258,11 @@ class AnimalSizes(Mapping[str, AnimalSize]):
     def _misfit(self, number: int) -> str:
         """Why the weights do not follow the curve; empty where they do."""
         residuals = self._residuals.get(number, np.zeros(0))
-        start = 0
+        start, least = 0, RUN + max(math.log2(max(len(residuals), 1) / RUN_AMONG), 0.0)
         for end in range(1, len(residuals) + 1):
             if end == len(residuals) or (residuals[end] > 0) != (residuals[start] > 0):
                 run = residuals[start:end]
-                if len(run) >= RUN and abs(float(run.mean())) > RUN_SIZE:
+                if len(run) >= least and abs(float(run.mean())) > RUN_SIZE:
                     side = "above" if run[0] > 0 else "below"
                     return (
                         f"{len(run)} weights in a row lie {side} the curve: feeding, a fast, laying or illness may be "

@@ -197,10 +197,10 @@ def _why_not(n_founders: int, carriers: int, found: Design | None) -> list[str]:
     if not carriers:
         return ["No animal of the line was weighed, so this is what is assumed before any weight."]
     if n_founders < ENOUGH_FOUNDERS:
-        of = "founder" if n_founders == 1 else "founders"
+        of, stand = ("founder", "stands") if n_founders == 1 else ("founders", "stand")
         said.append(
-            f"Only {n_founders} {of} of the line stand behind it: what is theirs alone cannot be told from what is the "
-            "line's."
+            f"Only {n_founders} {of} of the line {stand} behind it: what is theirs alone cannot be told from what is "
+            "the line's."
         )
     if found is not None and found.information_left < ENOUGH_INFORMATION:
         said.append(found.said)

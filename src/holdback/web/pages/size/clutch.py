@@ -86,8 +86,8 @@ def _table(found: Sequence[Hatchling], links: AnimalLinks) -> Table:
     rows: list[list[str]] = [
         [
             links(one.animal),
-            _gram(one.egg_mass_g),
-            _gram(one.hatch_mass_g),
+            _gram(one.egg_mass_g, "not weighed"),
+            _gram(one.hatch_mass_g, "none that counts"),
             estimate_cell(one.hatching),
             SafeString(estimate_cell(one.deviation) + strip(one.deviation, scale)),
             mass_cell(one.adult_mass_g),
@@ -98,8 +98,8 @@ def _table(found: Sequence[Hatchling], links: AnimalLinks) -> Table:
     return Table(heads, rows)
 
 
-def _gram(mass: float | None) -> str:
-    return "not weighed" if mass is None else f"{number(round(mass, 1), 1)}{GAP}g"
+def _gram(mass: float | None, none: str) -> str:
+    return none if mass is None else f"{number(round(mass, 1), 1)}{GAP}g"
 
 
 def _tells(found: Sequence[Hatchling]) -> str:
