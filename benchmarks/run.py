@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 
 import beliefs_cases
+import blup_cases
 import collection_cases
 import descent_cases
 import gene_drop_cases
@@ -34,6 +35,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from page_cases.run(short=short)
     yield from descent_cases.run(short=short)
     yield from size_cases.run(short=short)
+    yield from blup_cases.run(short=short)
 
 
 def line(found: measuring.Measured) -> str:
