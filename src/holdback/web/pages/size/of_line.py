@@ -183,8 +183,14 @@ def _in_hundred(chance: float) -> str:
     return "over 99 in 100" if chance > 0.99 else f"{100 * chance:.0f} in 100"
 
 
+LEAST_RATIO = 0.001
+"""Below, a likelihood ratio is not told in figures."""
+
+
 def _times(ratio: float) -> str:
     """Likelihood ratio in words."""
     if ratio >= 10:
         return f"{number(ratio)} times"
+    if ratio < LEAST_RATIO:
+        return f"under {LEAST_RATIO} times"
     return f"{ratio:.1f} times" if ratio >= 1 else f"{ratio:.2g} times"
