@@ -16,6 +16,8 @@ from holdback.size.readings import Readings
 
 FIRST_DAYS = 21.0
 """Days after hatching within which the first weight counts as that of the hatchling."""
+LEAST = 1e-9
+"""Least chance told; no animal is ruled out by its weights."""
 _PLACES = np.linspace(-5.0, 5.0, 401)
 
 
@@ -115,6 +117,6 @@ def _chance_largest(means: np.ndarray, sds: np.ndarray) -> list[float]:
         for other in range(len(means)):
             if other != number:
                 density = density * [0.5 * (1 + math.erf((x - means[other]) / sds[other] / 2**0.5)) for x in at]
-        found.append(float(np.trapezoid(density, _PLACES)))
+        found.append(max(float(np.trapezoid(density, _PLACES)), LEAST))
     total = sum(found)
     return [one / total for one in found]

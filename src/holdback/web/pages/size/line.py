@@ -84,7 +84,7 @@ def line_size(sizes: Sizes, line: str) -> LineSize:
     named = [("An animal that is all of it, against none of it", effect.effect)]
     named.append(("These founders, against the others here", effect.owned))
     if effect.head is not None:
-        named.append(("Width of the head, at one length", effect.head))
+        named.append(("Width of the head, at one mass", effect.head))
     message = _message(effect)
     return LineSize(
         message,
