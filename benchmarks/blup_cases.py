@@ -1,4 +1,4 @@
-"""B1 and B2: breeding values of large pedigrees."""
+"""B1 to B3: breeding values and variances of large pedigrees."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from holdback.descent.inbreeding_fast import inbreeding_fast
 from holdback.size.sparse.conjugate_gradient import Solved, solve_by_conjugate_gradient
 from holdback.size.sparse.factorise import factorise
 from holdback.size.sparse.model import AnimalModel
+from holdback.size.sparse.reml import sparse_reml
 
 HERITABILITY, GROUPS, RECORDED = 0.35, 50, 0.7
 LOOSE, TIGHT = 1e-8, 1e-12
@@ -25,12 +26,16 @@ SAME = 1e-6
 
 SAME_EXACT = 1e-8
 
+SAME_VARIANCES = 1e-5
+"""Relative."""
+
 
 def run(*, short: bool) -> Iterator[measuring.Measured]:
     """All cases."""
     yield _iterated("B1a", 20_000 if short else 1_000_000, few=True)
     yield _iterated("B1b", 20_000 if short else 1_000_000, few=False)
     yield _against_factor("B2", 10_000 if short else 100_000)
+    yield _variances("B3", 1000 if short else 3000)
 
 
 def herd(animals: int, *, few: bool, groups: int = GROUPS) -> blup_peer.Data:
@@ -114,4 +119,19 @@ def _against_factor(case: str, animals: int) -> measuring.Measured:
     start = time.perf_counter()
     factorise(modelled(data), data.ratio).solution(*right)
     measured.notes["own_factor_seconds"] = time.perf_counter() - start
+    return measured
+
+
+def _variances(case: str, animals: int) -> measuring.Measured:
+    """Restricted maximum likelihood against the dense way; both from arrays to both variances."""
+    data = herd(animals, few=True)
+    own, peer = sparse_reml(modelled(data)), blup_peer.dense_variances(data)
+    difference = float(np.abs(np.array([own.additive, own.residual]) / peer - 1.0).max())
+    if difference > SAME_VARIANCES:
+        raise measuring.WrongError(f"{case}: variances differ by {difference:.3g} of their size")
+    mine, theirs = measuring.alternate(
+        lambda: sparse_reml(modelled(data)), lambda: blup_peer.dense_variances(data), rounds=(3, 1)
+    )
+    measured = measuring.compared(case, f"variances of {animals:,}, few sires: eigenvalues of all", mine, theirs)
+    measured.notes.update(steps=len(own.path) - 1, heritability=own.heritability, difference=difference)
     return measured

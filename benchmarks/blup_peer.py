@@ -1,4 +1,4 @@
-"""Mixed-model equations assembled as one sparse matrix, and other ways to their solution."""
+"""Mixed-model equations assembled as one sparse matrix, and other ways to their solution and to the variances."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import qdldl
 from descent_pedigrees import IntArray
-from scipy import sparse
+from scipy import linalg, optimize, sparse
 from scipy.sparse.linalg import LinearOperator, cg
 
 FloatArray = npt.NDArray[np.float64]
@@ -90,3 +90,31 @@ def by_conjugate_gradient(table: sparse.csr_array, right: FloatArray, tolerance:
 def by_factor(table: sparse.csr_array, right: FloatArray) -> FloatArray:
     """Solution by qdldl."""
     return np.asarray(qdldl.Solver(table.tocsc()).solve(right), dtype=np.float64)
+
+
+def dense_variances(data: Data) -> tuple[float, float]:
+    """Additive and residual variance by restricted maximum likelihood, from the eigenvalues of the relationships.
+
+    With N a basis of what the groups leave, N'y has variances theta_i sigma2_a + sigma2_e along the eigenvectors of
+    N'ZAZ'N; one of both variances follows from the other, and their ratio is searched.
+    """
+    n, n_records = len(data.parents), len(data.values)
+    parts = np.eye(n)
+    for column in data.parents.T:
+        known = np.flatnonzero(column >= 0)
+        parts[known, column[known]] -= 0.5
+    handed = linalg.solve_triangular(parts, np.eye(n), lower=True, unit_diagonal=True)[data.animals]
+    relationship = (handed * data.mendelian) @ handed.T
+    of_group = np.zeros((n_records, int(data.groups.max()) + 1))
+    of_group[np.arange(n_records), data.groups] = 1.0
+    left = linalg.qr(of_group)[0][:, of_group.shape[1] :]
+    roots, directions = linalg.eigh(left.T @ relationship @ left)
+    squares = (directions.T @ (left.T @ data.values)) ** 2
+
+    def lack(log_ratio: float) -> float:
+        spread = roots + np.exp(log_ratio)
+        return float(len(squares) * np.log((squares / spread).sum()) + np.log(spread).sum())
+
+    ratio = np.exp(optimize.minimize_scalar(lack, bounds=(-7.0, 7.0), method="bounded", options={"xatol": 1e-9}).x)
+    additive = float((squares / (roots + ratio)).mean())
+    return additive, float(ratio) * additive
