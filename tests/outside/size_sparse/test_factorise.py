@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tests.size.sparse.drawn import equations, model, relationships
+from tests.outside.size_sparse.drawn import equations, model, relationships
 
 from holdback.descent.pedigree import Pedigree
 from holdback.errors import SizeError

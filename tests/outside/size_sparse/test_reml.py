@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.size.sparse.drawn import model, relationships
+from tests.outside.size_sparse.drawn import model, relationships
 
 from holdback.errors import SizeError
 from holdback.size.mixed_model.random_effect import RandomEffect

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.size.sparse.drawn import model, relationships
+from tests.outside.size_sparse.drawn import model, relationships
 
 from holdback.descent.pedigree import Pedigree
 from holdback.errors import SizeError

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.size.sparse.drawn import model
+from tests.outside.size_sparse.drawn import model
 
 from holdback.size.sparse.forest import Forest, laid_out
 from holdback.size.sparse.layout_fast import laid_out_fast
