@@ -27,7 +27,7 @@ FIRST = 3
 CLOSE = 2e-3
 """Largest move of a log standard deviation, and of the log mass, that ends the rounds."""
 LONG, SHORTER = 20, 0.5
-"""After so many rounds only part of each move is made: some, as of unknown days of hatching, swing to and fro."""
+"""After so many rounds only part of each move is made: some, as of unknown days of hatching, swing back and forth."""
 STEP, SHAPE_STEP, SPREAD_STEP = 0.7, 0.25, 0.6
 """Largest moves in one round: of a log mass or log rate, of the shape, of a log standard deviation."""
 
