@@ -1,4 +1,4 @@
-"""B1 to B3: breeding values and variances of large pedigrees."""
+"""B1 to B4: breeding values and variances of large pedigrees."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from holdback.descent.inbreeding_fast import inbreeding_fast
 from holdback.size.sparse.conjugate_gradient import Solved, solve_by_conjugate_gradient
 from holdback.size.sparse.factorise import factorise
 from holdback.size.sparse.model import AnimalModel
+from holdback.size.sparse.monte_carlo import DrawnVariances, drawn_reml
 from holdback.size.sparse.reml import sparse_reml
 
 HERITABILITY, GROUPS, RECORDED = 0.35, 50, 0.7
@@ -29,6 +30,9 @@ SAME_EXACT = 1e-8
 SAME_VARIANCES = 1e-5
 """Relative."""
 
+HALF = 0.5
+"""Sampling standard errors that drawn traces may be off."""
+
 
 def run(*, short: bool) -> Iterator[measuring.Measured]:
     """All cases."""
@@ -36,6 +40,7 @@ def run(*, short: bool) -> Iterator[measuring.Measured]:
     yield _iterated("B1b", 20_000 if short else 1_000_000, few=False)
     yield _against_factor("B2", 10_000 if short else 100_000)
     yield _variances("B3", 1000 if short else 3000)
+    yield _drawn("B4", 1000 if short else 10_000)
 
 
 def herd(animals: int, *, few: bool, groups: int = GROUPS) -> blup_peer.Data:
@@ -134,4 +139,22 @@ def _variances(case: str, animals: int) -> measuring.Measured:
     )
     measured = measuring.compared(case, f"variances of {animals:,}, few sires: eigenvalues of all", mine, theirs)
     measured.notes.update(steps=len(own.path) - 1, heritability=own.heritability, difference=difference)
+    return measured
+
+
+def _drawn(case: str, animals: int) -> measuring.Measured:
+    """Drawn traces against the exact way, random mating; they must agree within half a standard error."""
+    data = herd(animals, few=False)
+
+    def own() -> DrawnVariances:
+        return drawn_reml(modelled(data), generator.rng(f"signs {animals}"), n_drawn=32)
+
+    found, exact = own(), sparse_reml(modelled(data))
+    error = float(np.sqrt(exact.covariance[0, 0]))
+    away = abs(found.additive - exact.additive) / error
+    if not found.is_converged or away > HALF:
+        raise measuring.WrongError(f"{case}: the additive variance is {away:.3g} standard errors off")
+    mine, theirs = measuring.alternate(own, lambda: sparse_reml(modelled(data)), rounds=(3, 1))
+    measured = measuring.compared(case, f"variances of {animals:,}, random mating, 32 draws: exact way", mine, theirs)
+    measured.notes.update(steps=found.steps, off_in_errors=away)
     return measured

@@ -109,7 +109,7 @@ def sparse_reml(model: AnimalModel, *, em_steps: int = 2, max_steps: int = 100, 
     Exact: the equations are factorised once a step, and the trace comes from the entries of their inverse that A^-1
     needs. A step counts only where the likelihood rises, and is halved until it does.
     """
-    spread = _within(model)
+    spread = variance_within(model)
     likelihood = _Likelihood(model, Symbolic.of(model, most=most), FLOOR * spread)
     point = likelihood.at(np.array([0.5, 0.5]) * spread)
     path, is_converged = [point.variances], False
@@ -250,7 +250,7 @@ def _result(point: _Point, path: list[tuple[float, float]], is_converged: bool) 
     return Variances(additive, residual, covariance, point.value, point.solved, tuple(path), is_converged, tuple(names))
 
 
-def _within(model: AnimalModel) -> float:
+def variance_within(model: AnimalModel) -> float:
     """Variance of the records within groups."""
     n_free = len(model.values) - model.n_groups
     means = sums(model.groups, model.weights * model.values, model.n_groups)
