@@ -8,7 +8,7 @@ the steps settle; what other signs would have given is told as an error.
 References
 ----------
 Garcia-Cortes, Moreno, Varona and Altarriba (1992), Variance component estimation by resampling. J. Anim. Breed. Genet.
-109:358. Hutchinson (1989), A stochastic estimator of the trace of the influence matrix. Commun. Stat. Simul. Comput.
+109:358. Hutchinson (1989), A stochastic estimator of the trace of the influence matrix. Communications in Statistics - Simulation
 18:1059. Johnson and Thompson (1995), J. Dairy Sci. 78:449. (titles from memory)
 """
 
