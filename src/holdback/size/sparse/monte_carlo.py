@@ -8,8 +8,8 @@ the steps settle; what other signs would have given is told as an error.
 References
 ----------
 Garcia-Cortes, Moreno, Varona and Altarriba (1992), Variance component estimation by resampling. J. Anim. Breed. Genet.
-109:358. Hutchinson (1989), A stochastic estimator of the trace of the influence matrix. Communications in Statistics - Simulation
-18:1059. Johnson and Thompson (1995), J. Dairy Sci. 78:449. (titles from memory)
+109:358. Hutchinson (1989), A stochastic estimator of the trace of the influence matrix. Communications in Statistics,
+Simulation and Computation 18:1059. Johnson and Thompson (1995), J. Dairy Sci. 78:449. (titles from memory)
 """
 
 from __future__ import annotations
