@@ -24,7 +24,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 WINDOWS = os.name == "nt"
 BIN, EXE = ("Scripts", ".exe") if WINDOWS else ("bin", "")
-ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "decisions", "answers", "intake")
+ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "season", "decisions", "answers", "intake")
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
 ADDRESS = re.compile(r"\b(?:https?|file|git\+\w+)://\S+")

@@ -17,12 +17,14 @@ from holdback.collection.model import (
     Animal,
     Clutch,
     Egg,
+    EggLook,
     Event,
     GeneStatement,
     LineClaim,
     Mating,
     Measurement,
     Records,
+    Temperature,
 )
 from holdback.collection.origins import PlaceOfOrigin
 from holdback.collection.places import Places
@@ -114,7 +116,7 @@ class Collection:
         return cls(found.records, found.species)
 
     def to_folder(self, path: str | Path) -> None:
-        """Write the collection as a Data Package: nine CSV files and ``datapackage.json``.
+        """Write the collection as a Data Package: eleven CSV files and ``datapackage.json``.
 
         Parameters
         ----------
@@ -179,6 +181,14 @@ class Collection:
         """Eggs of a clutch."""
         return self._eggs.get(clutch_id, ())
 
+    def looks_at(self, clutch_id: str) -> tuple[EggLook, ...]:
+        """Looks at the eggs of a clutch, oldest first."""
+        return self._egg_looks.get(clutch_id, ())
+
+    def temperatures_of(self, place: str) -> tuple[Temperature, ...]:
+        """Readings of the warmth of a place, oldest first."""
+        return self._temperatures.get(place, ())
+
     def clutch_mates(self, clutch_id: str) -> tuple[Animal, ...]:
         """Animals that hatched from a clutch."""
         return self._clutch_mates.get(clutch_id, ())
@@ -195,6 +205,15 @@ class Collection:
     @cached_property
     def _events(self) -> Mapping[str, tuple[Event, ...]]:
         return _grouped(sorted(self.records.events, key=lambda one: one.date), lambda one: (one.animal,))
+
+    @cached_property
+    def _egg_looks(self) -> Mapping[str, tuple[EggLook, ...]]:
+        return _grouped(sorted(self.records.egg_looks, key=lambda one: one.date), lambda one: (one.clutch,))
+
+    @cached_property
+    def _temperatures(self) -> Mapping[str, tuple[Temperature, ...]]:
+        in_time = sorted(self.records.temperatures, key=lambda one: (one.date, one.time))
+        return _grouped(in_time, lambda one: (one.place,))
 
     @cached_property
     def _lines(self) -> Mapping[str, tuple[LineClaim, ...]]:

@@ -1,4 +1,4 @@
-"""The nine tables of a collection folder: their columns, in order, and what each takes.
+"""The eleven tables of a collection folder: their columns, in order, and what each takes.
 
 Reader, writer, digest, Data Package descriptor and reference page all go by this list.
 """
@@ -14,7 +14,9 @@ from holdback.collection.model import (
     Animal,
     Clutch,
     Egg,
+    EggLook,
     EggOutcome,
+    EggState,
     Event,
     GeneStatement,
     LineClaim,
@@ -23,6 +25,7 @@ from holdback.collection.model import (
     Origin,
     Sex,
     StatementKind,
+    Temperature,
     Trait,
 )
 from holdback.collection.origins import PlaceOfOrigin, Precision
@@ -64,6 +67,8 @@ class Column:
         Field of the record where it is not called like the column.
     positive : bool
         Whether a number must be more than 0.
+    is_late : bool
+        Whether the column came after folders were in use: an empty cell of it leaves the digest as it was.
     """
 
     name: str
@@ -75,6 +80,7 @@ class Column:
     absent: Any = None
     attribute: str = ""
     positive: bool = False
+    is_late: bool = False
 
     @property
     def field(self) -> str:
@@ -117,6 +123,10 @@ class Table:
 
 def _text(name: str, about: str) -> Column:
     return Column(name, Kind.TEXT, about, absent="")
+
+
+def _late(name: str, about: str) -> Column:
+    return Column(name, Kind.TEXT, about, absent="", is_late=True)
 
 
 def _animal(name: str, about: str, *, required: bool = True) -> Column:
@@ -197,6 +207,7 @@ TABLES: tuple[Table, ...] = (
             Column("eggs", Kind.COUNT, "Eggs laid in all, slugs among them; empty is not counted."),
             Column("slugs", Kind.COUNT, "Slugs among them; empty is not counted."),
             Column("hatched", Kind.DATE, "When the first egg hatched."),
+            _late("set_aside", "Why it stays out of counts of size, loss and defects; empty where it counts."),
         ),
         ("id",),
     ),
@@ -215,7 +226,10 @@ TABLES: tuple[Table, ...] = (
                 words=EggOutcome,
                 absent=EggOutcome.UNKNOWN,
             ),
-            _animal("animal", "Id of the hatchling.", required=False),
+            _animal("animal", "Id of the hatchling, or of the young that died in it.", required=False),
+            _late("box", "Place it lies in, the largest first."),
+            Column("ended", Kind.DATE, "Day it came out or was lost.", is_late=True),
+            _late("cause", "Why it was lost."),
         ),
         ("clutch", "egg"),
     ),
@@ -236,6 +250,7 @@ TABLES: tuple[Table, ...] = (
             Column("value", Kind.NUMBER, "Number that belongs to it."),
             _text("unit", "Unit of the number."),
             _text("note", "Free text; of a meal whether it was refused, of a move the place, the largest first."),
+            Column("until", Kind.DATE, "Last day, of what lasts: a loan, a quarantine.", is_late=True),
         ),
     ),
     Table(
@@ -276,6 +291,32 @@ TABLES: tuple[Table, ...] = (
             _text("ground", "Who said so, on what paper."),
         ),
         ("animal",),
+        is_late=True,
+    ),
+    Table(
+        "egg_looks",
+        "One look at an egg a row.",
+        EggLook,
+        (
+            Column("clutch", Kind.ID, "Id of the clutch.", required=True, refers="clutches"),
+            Column("egg", Kind.TEXT, "Number or mark within the clutch.", required=True, absent=""),
+            Column("date", Kind.DATE, "When.", required=True),
+            Column("state", Kind.WORD, "How it was found.", required=True, words=EggState),
+            _text("note", "Free text."),
+        ),
+        is_late=True,
+    ),
+    Table(
+        "temperatures",
+        "One reading of the warmth of a place a row.",
+        Temperature,
+        (
+            Column("place", Kind.TEXT, "Place, the largest first.", required=True, absent=""),
+            Column("date", Kind.DATE, "Day.", required=True),
+            _text("time", "Time of day, as in 16:40; may be empty."),
+            Column("celsius", Kind.NUMBER, "Degrees Celsius.", required=True),
+            _text("note", "Free text."),
+        ),
         is_late=True,
     ),
 )

@@ -277,6 +277,8 @@ class Clutch:
         Dates.
     eggs, slugs : int or None
         Eggs laid in all (slugs among them), and slugs; None is not counted.
+    set_aside : str
+        Why the clutch stays out of counts of size, loss and defects (a spike of heat); empty where it counts.
     """
 
     id: str
@@ -286,6 +288,7 @@ class Clutch:
     eggs: int | None = None
     slugs: int | None = None
     hatched: PartialDate | None = None
+    set_aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,7 +306,13 @@ class Egg:
     outcome : EggOutcome
         What became of it.
     animal : str or None
-        Id of the hatchling.
+        Id of the hatchling, or of the young that died in it.
+    box : str
+        Place it lies in, the largest first, as in ``incubator 1 / box 3``; may be empty.
+    ended : PartialDate or None
+        Day it came out or was lost.
+    cause : str
+        Why it was lost, as typed; may be empty.
     """
 
     clutch: str
@@ -311,6 +320,69 @@ class Egg:
     mass_g: float | None = None
     outcome: EggOutcome = EggOutcome.UNKNOWN
     animal: str | None = None
+    box: str = ""
+    ended: PartialDate | None = None
+    cause: str = ""
+
+
+class EggState(StrEnum):
+    """How an egg was found when it was looked at."""
+
+    VEINS = "veins"
+    WEAK = "weak"
+    NO_VEINS = "no veins"
+    SLUG = "slug"
+    LOST = "lost"
+    PIPPED = "pipped"
+    OUT = "out"
+
+
+@dataclass(frozen=True, slots=True)
+class EggLook:
+    """One look at an egg.
+
+    Parameters
+    ----------
+    clutch, egg : str
+        Clutch id, and number or mark within the clutch.
+    date : PartialDate
+        When.
+    state : EggState
+        How it was found.
+    note : str
+        Free text as typed.
+    """
+
+    clutch: str
+    egg: str
+    date: PartialDate
+    state: EggState
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature:
+    """One reading of the warmth of a place.
+
+    Parameters
+    ----------
+    place : str
+        Place, the largest first, as in ``incubator 1 / box 3``.
+    date : PartialDate
+        Day.
+    celsius : float
+        Reading in degrees Celsius.
+    time : str
+        Time of day, ``HH:MM``; may be empty.
+    note : str
+        Free text as typed.
+    """
+
+    place: str
+    date: PartialDate
+    celsius: float
+    time: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,6 +403,8 @@ class Event:
         Unit of `value`.
     note : str
         Free text as typed.
+    until : PartialDate or None
+        Last day, of what lasts (a loan, a quarantine).
     """
 
     animal: str
@@ -339,6 +413,7 @@ class Event:
     value: float | None = None
     unit: str = ""
     note: str = ""
+    until: PartialDate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,7 +458,7 @@ class Records:
 
     Parameters
     ----------
-    animals, lines, measurements, matings, clutches, eggs, events, statements, origins : tuple
+    animals, lines, measurements, matings, clutches, eggs, events, statements, origins, egg_looks, temperatures : tuple
         Records in file order.
     """
 
@@ -396,3 +471,5 @@ class Records:
     events: tuple[Event, ...] = field(default=())
     statements: tuple[GeneStatement, ...] = ()
     origins: tuple[PlaceOfOrigin, ...] = ()
+    egg_looks: tuple[EggLook, ...] = ()
+    temperatures: tuple[Temperature, ...] = ()

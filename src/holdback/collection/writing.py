@@ -17,7 +17,7 @@ from holdback.collection.reading import PACKAGE_FILE
 
 
 def write_folder(records: Records, path: str | Path, *, species: str) -> None:
-    """Write records as a collection folder: nine CSV files and their descriptor.
+    """Write records as a collection folder: eleven CSV files and their descriptor.
 
     Parameters
     ----------
@@ -72,4 +72,8 @@ def _canonical(table: Table, record: object) -> Iterator[str]:
         value = getattr(record, column.field)
         if column.kind is Kind.SIRES and len(value) > 1:
             value = tuple(sorted(value, key=lambda one: (one.animal, one.weight)))
-        yield cell_text(column, value)
+        text = cell_text(column, value)
+        if not column.is_late:
+            yield text
+        elif text:
+            yield f"{column.name}={text}"

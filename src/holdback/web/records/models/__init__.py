@@ -10,6 +10,7 @@ from holdback.web.records.models.base import (
     PLACES,
     READINGS,
     SCOPES,
+    SETTINGS,
     PartialDateField,
     Record,
 )
@@ -17,10 +18,11 @@ from holdback.web.records.models.catalogue import GeneChange
 from holdback.web.records.models.evidence import Claim, LineClaim, Look
 from holdback.web.records.models.log import Change, Revision
 from holdback.web.records.models.origins import PlaceOfOrigin
-from holdback.web.records.models.parentage import Clutch, Egg, Parentage
+from holdback.web.records.models.parentage import Clutch, Egg, EggLook, Parentage
 from holdback.web.records.models.photos import Photo, PhotoMarks
-from holdback.web.records.models.places import Place, Stay
+from holdback.web.records.models.places import Place, Stay, Warmth
 from holdback.web.records.models.readings import Mating, Measurement, Observation
+from holdback.web.records.models.season import CalendarItem, Entry, Setting
 
 __all__ = [
     "ANIMALS",
@@ -29,12 +31,16 @@ __all__ = [
     "PLACES",
     "READINGS",
     "SCOPES",
+    "SETTINGS",
     "Animal",
     "AnimalName",
+    "CalendarItem",
     "Change",
     "Claim",
     "Clutch",
     "Egg",
+    "EggLook",
+    "Entry",
     "GeneChange",
     "LineClaim",
     "Look",
@@ -49,6 +55,8 @@ __all__ = [
     "PlaceOfOrigin",
     "Record",
     "Revision",
+    "Setting",
     "SexDetermination",
     "Stay",
+    "Warmth",
 ]

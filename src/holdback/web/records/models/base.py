@@ -15,9 +15,10 @@ READINGS = "readings"
 PLACES = "places"
 CATALOGUE = "catalogue"
 PHOTOS = "photos"
-SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE, PHOTOS)
+SETTINGS = "settings"
+SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE, PHOTOS, SETTINGS)
 """What a change can outdate: the animals and their parents, readings and events, places, the genes,
-photos and what is marked on them."""
+photos and what is marked on them, the keeper's own rules."""
 
 
 class Record(models.Model):

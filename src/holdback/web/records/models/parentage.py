@@ -5,9 +5,10 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
-from holdback.collection.model import EggOutcome
+from holdback.collection.model import EggOutcome, EggState
 from holdback.web.records.models.animals import Animal
-from holdback.web.records.models.base import PartialDateField, Record, first_day
+from holdback.web.records.models.base import READINGS, PartialDateField, Record, first_day
+from holdback.web.records.models.places import Place
 
 
 class Clutch(Record):
@@ -20,6 +21,10 @@ class Clutch(Record):
     hatched = PartialDateField()
     eggs = models.PositiveSmallIntegerField(null=True, blank=True)
     slugs = models.PositiveSmallIntegerField(null=True, blank=True)
+    set_aside = models.CharField(max_length=120, blank=True)
+    """Why it stays out of counts of size, loss and defects; empty where it counts."""
+    closed = models.DateField(null=True, blank=True)
+    """Day on which every egg was accounted for."""
     notes = models.TextField(blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
 
@@ -96,6 +101,10 @@ class Egg(Record):
         max_length=8, choices=[(one.value, one.value) for one in EggOutcome], default=EggOutcome.UNKNOWN.value
     )
     animal = models.OneToOneField(Animal, models.PROTECT, null=True, blank=True, related_name="egg")
+    box = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="eggs")
+    ended = PartialDateField()
+    """Day it came out or was lost."""
+    cause = models.CharField(max_length=120, blank=True)
 
     class Meta:
         ordering = ("clutch", "mark")
@@ -110,3 +119,26 @@ class Egg(Record):
     def __str__(self) -> str:
         """Clutch and mark."""
         return f"{self.clutch} egg {self.mark}"
+
+
+class EggLook(Record):
+    """One look at an egg: how it was found on a day."""
+
+    egg = models.ForeignKey(Egg, models.PROTECT, related_name="looks")
+    date = PartialDateField(blank=False)
+    state = models.CharField(max_length=10, choices=[(one.value, one.value) for one in EggState])
+    note = models.CharField(max_length=200, blank=True)
+
+    scope = READINGS
+
+    class Meta:
+        ordering = ("date", "id")
+        constraints = [
+            models.CheckConstraint(condition=Q(state__in=[one.value for one in EggState]), name="egg_state_known"),
+            models.CheckConstraint(condition=~Q(date=""), name="egg_look_has_a_date"),
+        ]
+        indexes = [models.Index(fields=["egg", "date"], name="egg_look_series")]
+
+    def __str__(self) -> str:
+        """Date and state."""
+        return f"{self.date} {self.state}"

@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from holdback.web.records.models.animals import Animal
-from holdback.web.records.models.base import PLACES, Record
+from holdback.web.records.models.base import PLACES, READINGS, Record
 
 
 class Place(Record):
@@ -15,6 +15,8 @@ class Place(Record):
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=30, blank=True)
     within = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="parts")
+    capacity = models.PositiveSmallIntegerField(null=True, blank=True)
+    """Egg places of an incubator or a box; null where nobody said."""
     notes = models.TextField(blank=True)
 
     scope = PLACES
@@ -57,3 +59,26 @@ class Stay(Record):
     def __str__(self) -> str:
         """Place and first day."""
         return f"{self.place} since {self.since}"
+
+
+class Warmth(Record):
+    """One reading of the temperature of a place."""
+
+    place = models.ForeignKey(Place, models.PROTECT, related_name="warmth")
+    date = models.DateField()
+    time = models.TimeField(null=True, blank=True)
+    celsius = models.FloatField()
+    note = models.CharField(max_length=200, blank=True)
+
+    scope = READINGS
+
+    class Meta:
+        ordering = ("date", "time", "id")
+        constraints = [
+            models.CheckConstraint(condition=Q(celsius__gt=-20, celsius__lt=60), name="warmth_of_a_room_for_snakes"),
+        ]
+        indexes = [models.Index(fields=["place", "date"], name="warmth_series")]
+
+    def __str__(self) -> str:
+        """Date and reading."""
+        return f"{self.date} {self.celsius:g} °C"

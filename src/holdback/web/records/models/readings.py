@@ -62,10 +62,14 @@ class Observation(Record):
 
     animal = models.ForeignKey(Animal, models.PROTECT, related_name="observations")
     date = PartialDateField(blank=False)
+    until = PartialDateField()
+    """Last day, of what lasts: a loan, a quarantine."""
     kind = models.CharField(max_length=40)
     value = models.FloatField(null=True, blank=True)
     unit = models.CharField(max_length=12, blank=True)
     note = models.TextField(blank=True)
+    mating = models.ForeignKey(Mating, models.PROTECT, null=True, blank=True, related_name="seen")
+    """Of a lock: the mating it belongs to."""
 
     scope = READINGS
 

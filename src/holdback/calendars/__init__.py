@@ -1,0 +1,1 @@
+"""Calendars as files: iCalendar out of what the season foretells."""
