@@ -9,7 +9,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-END = dt.date(2026, 5, 14)
+from holdback.demo_data import LAST_DAY
+
+END = LAST_DAY
 """Last day of the records."""
 
 

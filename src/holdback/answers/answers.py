@@ -6,6 +6,7 @@ about.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cached_property
@@ -26,10 +27,13 @@ if TYPE_CHECKING:
     from holdback.answers.conflicts import Conflict
     from holdback.answers.descent import Descent
     from holdback.answers.grounds import Grounds
+    from holdback.answers.season import Season
     from holdback.answers.sires import ClutchSires
     from holdback.answers.size import Sizes
     from holdback.descent.family import Family
     from holdback.heredity.beliefs import Beliefs, Evidence, Memory
+    from holdback.season.due import Rules
+    from holdback.season.load import Room
 
 ALL_RECORDS = (
     "Each parent by all records of the collection: its own, its kin's and its young's. Genes for which "
@@ -127,6 +131,31 @@ class Answers:
         from holdback.answers.size import Sizes
 
         return Sizes(self.collection, self.descent, self.catalogue)
+
+    def season(
+        self,
+        on: dt.date,
+        *,
+        room: Room | None = None,
+        rules: Rules | None = None,
+        year: int | None = None,
+    ) -> Season:
+        """The working year as it stands on a day.
+
+        Parameters
+        ----------
+        on : date
+            The day; nothing recorded after it is used.
+        room : Room, optional
+            Places for eggs and tubs for young.
+        rules : Rules, optional
+            The keeper's own rules of what falls due when.
+        year : int, optional
+            Season by the year of laying; the one that `on` lies in if left out.
+        """
+        from holdback.answers.season import Season
+
+        return Season(self.collection, self.catalogue, on=on, room=room, rules=rules, year=year)
 
     def _sire_chances(self) -> dict[str, dict[str, float]]:
         """Chance of each candidate sire by the genes, by young, where a sire is doubtful."""

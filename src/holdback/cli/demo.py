@@ -50,15 +50,18 @@ def _use_demo_folder(*, fresh: bool) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     os.environ["HOLDBACK_DATA"] = str(folder)
     os.environ["HOLDBACK_KEEPER"] = "Wrackline Barn"
+    os.environ["HOLDBACK_DEMO"] = "1"
     os.environ.pop("HOLDBACK_DATABASE_URL", None)
     return folder
 
 
 def _load_once() -> None:
-    """Import the invented collection unless the demo's database already holds animals."""
-    from holdback.demo_data import folder
+    """Import the invented collection, and set the day to its last, unless the database already holds animals."""
+    from holdback.demo_data import LAST_DAY, folder
     from holdback.web.imports.services import import_files
     from holdback.web.records.models import Animal
+    from holdback.web.records.services.day import set_day
 
     if not Animal.objects.exists():
         import_files([folder() / "collection"])
+        set_day(LAST_DAY, who=os.environ["HOLDBACK_KEEPER"])

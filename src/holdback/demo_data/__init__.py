@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
+
+LAST_DAY = dt.date(2026, 5, 14)
+"""Day on which the records of the demo end."""
 
 
 def folder() -> Path:

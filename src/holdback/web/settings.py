@@ -7,6 +7,7 @@
 ``HOLDBACK_TIME_ZONE``           name of the time zone for what is shown, such as ``Europe/Vienna``; left out, UTC
 ``HOLDBACK_HOSTS``               names the site answers to, separated by commas; left out, this computer only
 ``HOLDBACK_KEEPER``              name of the keeper or the place, for page heads and the log; may be left out
+``HOLDBACK_DEMO``                ``1`` lets the day be set on the pages, for records that stand still
 ``HOLDBACK_DEBUG``               ``1`` shows tracebacks in the browser
 ================================ ======================================================================================
 
@@ -28,6 +29,7 @@ FAULTS: list[tuple[str, str]] = []
 
 HOLDBACK_DATA = data_folder()
 HOLDBACK_KEEPER = os.environ.get("HOLDBACK_KEEPER", "").strip()
+HOLDBACK_DEMO = os.environ.get("HOLDBACK_DEMO") == "1"
 DEBUG = os.environ.get("HOLDBACK_DEBUG") == "1"
 
 

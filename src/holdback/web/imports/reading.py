@@ -7,8 +7,6 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from django.utils import timezone
-
 from holdback.bridge import catalogue_of_records
 from holdback.bridge.snapshot import Scope, records_of
 from holdback.collection.collection import Collection
@@ -31,6 +29,7 @@ from holdback.intake import (
 from holdback.intake import Mapping as ColumnMapping
 from holdback.intake.numbers import GRAMS
 from holdback.intake.workbook import is_collection, read_collection
+from holdback.web.records import clock
 from holdback.web.records.models import Stay
 from holdback.web.records.overlay import SPECIES
 
@@ -42,7 +41,7 @@ THIN = "\u202f"
 
 def this_year() -> int:
     """Year in the keeper's zone."""
-    return timezone.localdate().year
+    return clock.today().year
 
 
 def known_records() -> Known:

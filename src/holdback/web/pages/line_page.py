@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -22,6 +21,7 @@ from holdback.web.pages.conflict_words import in_hundred
 from holdback.web.pages.descent_words import years_figure
 from holdback.web.pages.line_tables import Links, carriers_table, founders_table, pairs_table, years_table
 from holdback.web.pages.wording import GAP, counted, listed, number
+from holdback.web.records import clock
 
 SHOWN = 12
 """Carriers listed at once; the others unfold."""
@@ -97,7 +97,7 @@ def line_page(answers: Answers, line: str) -> LinePage:
         years_table(report),
         _figure(report),
         _left(report),
-        back_to_the_line(answers, timezone.localdate().year + 1),
+        back_to_the_line(answers, clock.today().year + 1),
         _notes(answers, report, links),
         report.n_carriers - len(report.carriers),
     )

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.http import urlencode
 from django.utils.safestring import SafeString
@@ -18,6 +17,7 @@ from holdback.answers.descent.names import named, percent
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.descent_words import share_cell
 from holdback.web.pages.wording import listed
+from holdback.web.records import clock
 from holdback.web.records.queries import present_animals
 
 
@@ -141,7 +141,7 @@ def _grown(one: LinePair) -> str:
     """From when both are of breeding age."""
     if one.grown is None:
         return "age not known"
-    return "now, by age" if one.grown <= timezone.localdate().year else f"from {one.grown}"
+    return "now, by age" if one.grown <= clock.today().year else f"from {one.grown}"
 
 
 def years_table(report: LineReport) -> Table | None:

@@ -15,8 +15,13 @@ DAY = "day"
 
 def today() -> dt.date:
     """Today in the keeper's time zone; in the demo the day it was moved to."""
-    if getattr(settings, "HOLDBACK_DEMO", False):
+    if is_movable():
         kept = Setting.objects.filter(key=DAY).values_list("value", flat=True).first()
         if kept:
             return dt.date.fromisoformat(kept)
     return timezone.localdate()
+
+
+def is_movable() -> bool:
+    """Whether the day can be set: in the demo only."""
+    return bool(getattr(settings, "HOLDBACK_DEMO", False))

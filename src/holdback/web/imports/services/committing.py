@@ -14,6 +14,7 @@ from holdback.intake import Landing
 from holdback.web.imports import reading, storage
 from holdback.web.imports.models import ImportBatch, Source, State
 from holdback.web.imports.services.staging import mapping_of
+from holdback.web.records import clock
 from holdback.web.records.marks import marks
 from holdback.web.records.models import Animal, Place, Stay
 from holdback.web.records.overlay import SPECIES
@@ -154,7 +155,7 @@ def _house(done: Deed, landings: Sequence[Landing]) -> None:
         for part in _parts([animal.pk for animal in animals.values()])
         for stay in Stay.objects.filter(animal__in=part, until__isnull=True)
     }
-    day = timezone.localdate()
+    day = clock.today()
     stays = []
     for tag, name in wanted.items():
         animal, place = animals[tag], places[name[:80]]

@@ -8,7 +8,6 @@ from django import template
 from django.http import HttpRequest
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
-from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -16,6 +15,7 @@ from holdback.collection.estimate import Basis, Estimate
 from holdback.web.pages import drawing, keeper, wording
 from holdback.web.pages.components import STROKES, BeliefRow, LedgerRow, Table
 from holdback.web.pages.toasts import take_toasts
+from holdback.web.records import clock
 
 register = template.Library()
 
@@ -46,7 +46,7 @@ def rooms(context: Context) -> list[dict[str, Any]]:
 @register.simple_tag
 def folio() -> SafeString:
     """Today's date and the keeper's name."""
-    today = timezone.localdate()
+    today = clock.today()
     return format_html("{} {}<br>{}", today.strftime("%a"), wording.day(today), keeper.name())
 
 

@@ -9,7 +9,6 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from holdback.bridge import catalogue_of_records
@@ -27,7 +26,7 @@ from holdback.web.pages.size.animal import HowBig, how_big
 from holdback.web.pages.size.of_line import OddsShown, asking, odds_shown
 from holdback.web.pages.size.parts import Part, part
 from holdback.web.pages.toasts import add_toast
-from holdback.web.records import services
+from holdback.web.records import clock, services
 from holdback.web.records.models import Animal, Record
 from holdback.web.records.queries import present_animals
 
@@ -162,7 +161,7 @@ def change(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 def add_weight(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Write down a reading."""
     one = animal_or_404(key)
-    start = {"date": timezone.localdate().isoformat(), "trait": "mass", "unit": "g"}
+    start = {"date": clock.today().isoformat(), "trait": "mass", "unit": "g"}
     form = WeightForm(request.POST or None, initial=start)
 
     def write() -> Record:
@@ -175,7 +174,7 @@ def add_weight(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 def add_look(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Write down a gene that is seen."""
     one = animal_or_404(key)
-    form = LookForm(request.POST or None, initial={"date": timezone.localdate().isoformat(), "seen_by": writer()})
+    form = LookForm(request.POST or None, initial={"date": clock.today().isoformat(), "seen_by": writer()})
 
     def write() -> Record:
         return services.add_look(one, who=writer(), **form.record())

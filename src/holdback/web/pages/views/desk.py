@@ -6,7 +6,6 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from holdback.errors import HoldbackError
@@ -14,6 +13,7 @@ from holdback.web.pages import desk as sheet
 from holdback.web.pages import keeper
 from holdback.web.pages.views.collection import import_url
 from holdback.web.pages.worked_out import Working, answers_or_work
+from holdback.web.records import clock
 from holdback.web.records.queries import present_animals
 
 
@@ -24,7 +24,7 @@ def desk(request: HttpRequest) -> HttpResponse:
     context: dict[str, Any] = {
         "room": "Desk",
         "keeper": keeper.name(),
-        "today": timezone.localdate(),
+        "today": clock.today(),
         "total": total,
         "import_url": import_url(),
         "news": sheet.since_last_time(request),

@@ -8,7 +8,6 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from holdback.errors import Fault, HoldbackError
@@ -17,6 +16,7 @@ from holdback.web.pages.pedigree.asked import MOST_DOWN, MOST_UP, Asked
 from holdback.web.pages.pedigree.page import View
 from holdback.web.pages.views.animal import animal_or_404
 from holdback.web.pages.worked_out import Working, answers_or_work
+from holdback.web.records import clock
 from holdback.web.records.models import Animal
 
 
@@ -53,7 +53,7 @@ def pedigree_file(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     if not isinstance(found, View):
         # The page says how far the work is, or what is wrong.
         return redirect(reverse("pages:pedigree", args=[key]) + asked.address())
-    text = found.file(keeper=keeper.name(), today=timezone.localdate())
+    text = found.file(keeper=keeper.name(), today=clock.today())
     response = HttpResponse(text, content_type="image/svg+xml")
     name = "".join(letter if letter.isalnum() else "-" for letter in one.tag)
     response["Content-Disposition"] = f'inline; filename="pedigree-{name}.svg"'

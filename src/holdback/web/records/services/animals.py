@@ -11,6 +11,7 @@ from django.utils import timezone
 from holdback.collection.model import Origin, Sex
 from holdback.collection.status import lives
 from holdback.errors import Fault
+from holdback.web.records import clock
 from holdback.web.records.derive import derive
 from holdback.web.records.models import Animal, AnimalName, Clutch, SexDetermination
 from holdback.web.records.parents import Sires, parent_faults
@@ -230,6 +231,6 @@ def family_faults(animal: Animal) -> list[Fault]:
 def _keep_history(done: Deed, animal: Animal, values: dict[str, Any]) -> None:
     """Rows for a name and a sex that are new."""
     if values.get("name"):
-        done.make(AnimalName(animal=animal, name=animal.name, since=timezone.localdate()))
+        done.make(AnimalName(animal=animal, name=animal.name, since=clock.today()))
     if values.get("sex", Sex.UNKNOWN.value) != Sex.UNKNOWN.value:
         done.make(SexDetermination(animal=animal, sex=animal.sex))

@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import IO, TYPE_CHECKING
 
-from django.utils import timezone
-
 from holdback.collection.photo_marks import TRAITS, Part, Trace
 from holdback.collection.units import LENGTH_IN_CM
 from holdback.errors import Fault, RecordError, SizeError
+from holdback.web.records import clock
 from holdback.web.records.models import Animal, Measurement, Photo, PhotoMarks
 from holdback.web.records.rules import LENGTH_UNITS, date_faults, refuse
 from holdback.web.records.services.deed import Deed, deed
@@ -87,7 +86,7 @@ def add_photo(animal: Animal, *, who: str, file: IO[bytes], taken: str = "", bat
     picture = read_picture(file)
     photo = Photo(
         animal=animal,
-        taken=taken or picture.taken or timezone.localdate().isoformat(),
+        taken=taken or picture.taken or clock.today().isoformat(),
         width=picture.width,
         height=picture.height,
         digest=picture.digest,

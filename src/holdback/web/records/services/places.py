@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 
-from django.utils import timezone
-
 from holdback.errors import Fault
+from holdback.web.records import clock
 from holdback.web.records.models import Animal, Place, Stay
 from holdback.web.records.rules import length_faults, refuse
 from holdback.web.records.services.deed import deed
@@ -73,7 +72,7 @@ def move_animal(
     RecordError
         REC-012 if the day is before the present stay began.
     """
-    day = on or timezone.localdate()
+    day = on or clock.today()
     with deed("move animal", who=who, batch=batch) as done:
         present = Stay.objects.filter(animal=animal, until__isnull=True).select_related("place").first()
         if present and present.place == place:

@@ -1,0 +1,173 @@
+"""Everything that pages and commands ask of the working year, each worked out when it is first asked for."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from holdback.errors import CollectionError, Fault
+from holdback.season.due import Rules
+from holdback.season.load import Room
+
+if TYPE_CHECKING:
+    from holdback.collection.collection import Collection
+    from holdback.season.intervals import Intervals
+    from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, Load, MealPlan, Outlook, PreyNeed
+    from holdback.season.statistics import Statistics
+    from holdback.species.catalogue import Catalogue
+
+
+class Season:
+    """The working year of one collection as it stands on a day.
+
+    Parameters
+    ----------
+    collection : Collection
+        Checked records.
+    catalogue : Catalogue
+        Species: usual intervals, numbers and masses.
+    on : date
+        The day; nothing recorded after it is used.
+    room : Room, optional
+        Places for eggs and tubs for young.
+    rules : Rules, optional
+        The keeper's own rules of what falls due when.
+    year : int, optional
+        Season by the year of laying; the one that `on` lies in if left out.
+    """
+
+    def __init__(
+        self,
+        collection: Collection,
+        catalogue: Catalogue,
+        *,
+        on: dt.date,
+        room: Room | None = None,
+        rules: Rules | None = None,
+        year: int | None = None,
+    ) -> None:
+        self.collection = collection
+        self.catalogue = catalogue
+        self.on = on
+        self.room = room or Room()
+        self.rules = rules or Rules()
+        self._year = year
+
+    @cached_property
+    def year(self) -> int:
+        """Season, by the year of laying."""
+        from holdback.season.cycles import season_of
+
+        return self._year if self._year is not None else season_of(self.on, self.catalogue)
+
+    @cached_property
+    def intervals(self) -> Intervals:
+        """How long things take, by own records and common practice."""
+        from holdback.season.intervals import Intervals
+
+        return Intervals.learned(self.collection, self.catalogue, before=self.on)
+
+    @cached_property
+    def cycles(self) -> Mapping[str, Cycle]:
+        """What is on record of each female in the season, by her id."""
+        from holdback.season.cycles import cycles
+
+        return cycles(self.collection, self.year, self.catalogue, before=self.on)
+
+    @cached_property
+    def outlooks(self) -> tuple[Outlook, ...]:
+        """Where each female stands and what is to come, the next event first."""
+        from holdback.season.forecast import outlooks
+
+        return outlooks(self.collection, self.year, today=self.on, intervals=self.intervals, catalogue=self.catalogue)
+
+    def outlook(self, dam: str) -> Outlook | None:
+        """Where a female stands; None where she is not among those of the season."""
+        return next((one for one in self.outlooks if one.cycle.dam == dam), None)
+
+    @cached_property
+    def clutches(self) -> Mapping[str, ClutchOutlook]:
+        """What is to come of each clutch that is not all out, by its id."""
+        return {name: self.clutch(name) for name in self._open_clutches}
+
+    @cached_property
+    def _open_clutches(self) -> tuple[str, ...]:
+        from holdback.season.clutch_outlook import open_clutches
+
+        return open_clutches(self.collection, today=self.on, catalogue=self.catalogue)
+
+    def clutch(self, name: str) -> ClutchOutlook:
+        """What is to come of a clutch, or what came of it.
+
+        Raises
+        ------
+        CollectionError
+            If there is no such clutch.
+        """
+        from holdback.season.clutch_outlook import clutch_outlook
+
+        if name not in self.collection.clutches:
+            raise CollectionError(
+                Fault("SEA-101", f"There is no clutch {name!r}.", "Give the id of a clutch.", value=name)
+            )
+        return clutch_outlook(self.collection, name, today=self.on, intervals=self.intervals, catalogue=self.catalogue)
+
+    @cached_property
+    def load(self) -> Load:
+        """Places for eggs and young, week by week."""
+        from holdback.season.load import load
+
+        return load(
+            self.collection,
+            self.outlooks,
+            self.clutches,
+            today=self.on,
+            intervals=self.intervals,
+            room=self.room,
+            catalogue=self.catalogue,
+        )
+
+    @cached_property
+    def fitness(self) -> tuple[Fitness, ...]:
+        """Who may breed, and why not."""
+        from holdback.season.fitness import fitness
+
+        return fitness(self.collection, self.cycles, today=self.on, catalogue=self.catalogue)
+
+    @cached_property
+    def meals(self) -> tuple[MealPlan, ...]:
+        """When each animal is to be fed next, and what."""
+        from holdback.season.meals import meal_plans
+
+        return meal_plans(self.collection, self.cycles, today=self.on, catalogue=self.catalogue)
+
+    def prey(self, first: dt.date, last: dt.date) -> tuple[PreyNeed, ...]:
+        """Prey wanted between two days."""
+        from holdback.season.meals import prey_needed
+
+        return prey_needed(self.meals, first=first, last=last)
+
+    @cached_property
+    def due(self) -> tuple[DueItem, ...]:
+        """What is to be done, late and soon."""
+        from holdback.season.due import due
+
+        return due(
+            self.collection,
+            self.outlooks,
+            self.clutches,
+            self.fitness,
+            self.meals,
+            today=self.on,
+            rules=self.rules,
+            catalogue=self.catalogue,
+        )
+
+    @cached_property
+    def statistics(self) -> Statistics:
+        """What became of eggs, by dam, sire, incubator and year, and how males were used."""
+        from holdback.season.statistics import statistics
+
+        return statistics(self.collection, catalogue=self.catalogue, today=self.on)
