@@ -113,3 +113,7 @@ class RecordError(HoldbackError):
 
 class SizeError(HoldbackError):
     """Sizes cannot be worked out as asked."""
+
+
+class SeasonError(HoldbackError):
+    """Something of the working year cannot be worked out as asked."""
