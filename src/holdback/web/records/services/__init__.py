@@ -10,6 +10,7 @@ from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.origins import remove_origin, set_origin
+from holdback.web.records.services.own_rules import set_rule
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.photos import Marked, add_photo, keep_marks, marked_of, put_photo_away
 from holdback.web.records.services.places import add_place, move_animal
@@ -47,6 +48,7 @@ __all__ = [
     "rename_animal",
     "set_origin",
     "set_parents",
+    "set_rule",
     "set_sex",
     "undo",
     "write_records",
