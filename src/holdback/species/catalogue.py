@@ -10,6 +10,7 @@ from typing import Any
 
 from holdback.collection.model import Sex
 from holdback.errors import Fault, SpeciesError
+from holdback.species.feeding import FeedingRow
 from holdback.species.loading import catalogue_parts, file_data
 from holdback.species.looks import look_by_rule
 from holdback.species.model import (
@@ -63,6 +64,8 @@ class Catalogue:
         Days in which a weight does not count: the names of `weighing.SIZE`.
     growth : tuple of GrowthRow
         Usual mass by age and sex.
+    feeding : tuple of FeedingRow
+        Usual meals by mass, sex and age; empty where the file states none.
     wild_range : WildRange or None
         Countries that it is reported from in the wild; None where the file states none.
     digest : str
@@ -95,6 +98,7 @@ class Catalogue:
     size: Mapping[str, Value]
     digest: str
     wild_range: WildRange | None = None
+    feeding: tuple[FeedingRow, ...] = ()
     default_mark: Mark = Mark.COMMON
     sex_system_source: str = ""
     species_words: tuple[str, ...] = ()

@@ -19,6 +19,7 @@ _SAME: Mapping[str, Callable[[Mapping[str, Any]], object]] = {
     "not_a_gene": lambda row: row.get("name"),
     "linkage": lambda row: frozenset(row.get("loci") or ()),
     "growth": lambda row: row.get("age_months"),
+    "feeding": lambda row: row.get("stage"),
     "chromosome": lambda row: row.get("name"),
 }
 """What makes two rows of a list the same row."""

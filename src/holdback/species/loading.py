@@ -13,6 +13,7 @@ from holdback.errors import Fault, SpeciesError
 from holdback.species import parts
 from holdback.species.changes import marked
 from holdback.species.chromosomes import chromosome_pairs_of
+from holdback.species.feeding import feeding_of
 from holdback.species.fields import Table, value_of
 from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
 from holdback.species.model import Allele, Combo, Locus, Mark, pair
@@ -97,6 +98,7 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "linkages": tuple(each for each in linkages if each is not None),
         "reproduction": _values(top, "reproduction", faults),
         "growth": tuple(row for each in top.tables("growth") for row in parts.growth_of(each, faults)),
+        "feeding": feeding_of(top, faults),
         "chromosomes": chromosomes,
         "chromosome_pairs": chromosome_pairs_of(top, chromosomes.get("map_length_morgan"), faults),
         "records": records_of(top, faults),
