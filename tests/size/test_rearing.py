@@ -45,4 +45,4 @@ def test_rearing_of__a_tub_is_no_room() -> None:
 
 
 def test_topmost__stands_first() -> None:
-    assert [topmost(text) for text in ("Room 1, rack B", "Room 1 · tub 4", "Shed")] == ["Room 1", "Room 1", "Shed"]
+    assert [topmost(text) for text in ("Room 1 / rack B", "Room 1, rack B", "Shed")] == ["Room 1", "Room 1", "Shed"]

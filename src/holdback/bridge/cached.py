@@ -8,7 +8,8 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from holdback.bridge.around import keys_named, with_ancestors
-from holdback.bridge.snapshot import Scope, records_of
+from holdback.bridge.scope import Scope
+from holdback.bridge.snapshot import records_of
 from holdback.collection.collection import Collection
 from holdback.web.records.marks import marks
 from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS
@@ -81,7 +82,7 @@ def collection_of_records(species: str = SPECIES) -> Collection:
 
     Notes
     -----
-    One query for the fingerprint when kept, else fifteen more, however many animals there are.
+    One query for the fingerprint when kept, else nineteen more at most, however many animals there are.
     """
     return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
 
@@ -109,7 +110,7 @@ def collection_around(tags: Sequence[str], species: str = SPECIES) -> Collection
 
     Notes
     -----
-    Readings, matings and events come along for the animals named only. Three queries a generation, some fifteen more.
+    Readings, matings and events come along for the animals named only. Three queries a generation, some seventeen more.
     """
     asked = tuple(sorted({tag.strip() for tag in tags}))
 

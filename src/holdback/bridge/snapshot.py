@@ -3,74 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-import uuid
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
-from django.db.models import QuerySet
-
+from holdback.bridge.happenings import Housing, Nest, eggs, events, looks
+from holdback.bridge.scope import Key, Scope, date_of, given_date, within
 from holdback.collection import model as known
 from holdback.collection.origins import PlaceOfOrigin, Precision
 from holdback.web.records import models as rows
-from holdback.web.records.queries import whole_places
 
-Key = uuid.UUID
 NEVER = dt.date.min
-MOVED = "moved"
-_STAY = ("animal_id", "place_id", "since")
-CHUNK = 5000
-"""Keys in one query; SQLite allows some 32,000."""
-
-
-@dataclass(frozen=True)
-class Scope:
-    """Which rows to take.
-
-    Parameters
-    ----------
-    species : str
-        Species of the animals.
-    animals : frozenset of UUID or None
-        Keys of the animals; None is all.
-    asked : frozenset of UUID or None
-        Those of them whose readings are wanted too; None is all.
-    clutches : frozenset of UUID
-        Keys of clutches to take even where none of the animals hatched from them.
-    has_exact_places : bool
-        Whether places of origin keep their exact coordinates; else all are coarse.
-    """
-
-    species: str
-    animals: frozenset[Key] | None = None
-    asked: frozenset[Key] | None = None
-    clutches: frozenset[Key] = frozenset()
-    has_exact_places: bool = False
-
-
-def within(found: QuerySet[Any], field: str, keys: frozenset[Key] | None, *columns: str) -> Iterator[tuple[Any, ...]]:
-    """Columns of the rows whose field is one of the keys, a limited number of keys a query."""
-    if keys is None:
-        yield from found.values_list(*columns).iterator(CHUNK)
-        return
-    ordered = sorted(keys)
-    for start in range(0, len(ordered), CHUNK):
-        yield from found.filter(**{f"{field}__in": ordered[start : start + CHUNK]}).values_list(*columns)
-
-
-@lru_cache(maxsize=16384)
-def date_of(text: str) -> known.PartialDate | None:
-    """Date out of its column; None for an empty one."""
-    return known.PartialDate.parse(text) if text else None
-
-
-def given_date(text: str) -> known.PartialDate:
-    """Date out of a column that is never empty."""
-    date = date_of(text)
-    assert date is not None, "the column is constrained not to be empty"
-    return date
 
 
 def ids_of(scope: Scope) -> dict[Key, str]:
@@ -145,6 +89,8 @@ def records_of(scope: Scope) -> known.Records:
     clutch_tags = {key: tag for key, tag, *_ in clutch_rows}
     sires = sires_of(scope, ids, None if scope.animals is None else frozenset(clutch_tags))
     dams = {key: ids.get(dam) for key, _, dam, *_ in clutch_rows}
+    housing, is_whole = Housing(), scope.animals is None
+    nest = Nest(clutch_tags, is_whole=is_whole)
     animals = []
     for key, name, sex, hatched, origin, status, genes, notes, dam, clutch in animal_rows:
         animals.append(
@@ -168,19 +114,24 @@ def records_of(scope: Scope) -> known.Records:
         measurements=tuple(_measurements(scope, ids)),
         matings=tuple(_matings(scope, ids)),
         clutches=tuple(
-            known.Clutch(tag, ids.get(dam), sires.of_clutch.get(key, ()), date_of(laid), eggs, slugs, date_of(hatched))
-            for key, tag, dam, laid, eggs, slugs, hatched in clutch_rows
+            known.Clutch(
+                tag, ids.get(dam), sires.of_clutch.get(key, ()), date_of(laid), n_eggs, slugs, date_of(hatched), aside
+            )
+            for key, tag, dam, laid, n_eggs, slugs, hatched, aside in clutch_rows
         ),
-        eggs=tuple(_eggs(clutch_tags, ids, whole=scope.animals is None)),
-        events=tuple(_events(scope, ids)),
+        eggs=tuple(eggs(nest, ids, housing)),
+        events=tuple(events(scope, ids, housing)),
         statements=tuple(_statements(scope, ids)),
         origins=tuple(_origins(scope, ids)),
+        egg_looks=tuple(looks(nest)),
+        temperatures=tuple(housing.temperatures()) if is_whole else (),
+        places=tuple(housing.places()) if is_whole else (),
     )
 
 
 def _clutch_rows(scope: Scope, nests: frozenset[Key], ids: Mapping[Key, str]) -> list[tuple[Any, ...]]:
     """Clutches: all of the species, or those that the animals hatched from."""
-    columns = ("id", "tag", "dam_id", "laid", "eggs", "slugs", "hatched")
+    columns = ("id", "tag", "dam_id", "laid", "eggs", "slugs", "hatched", "set_aside")
     present = rows.Clutch.objects.filter(removed_at__isnull=True)
     found = list(within(present, "id", None if scope.animals is None else nests, *columns))
     # A clutch belongs to the species of its dam or hatchlings; one with neither goes with the first species asked.
@@ -245,33 +196,3 @@ def _matings(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Mating]:
     for dam, sire, together, apart, locks in within(found, "dam", scope.asked, *columns):
         if dam in ids and sire in ids:
             yield known.Mating(ids[dam], ids[sire], date_of(together), date_of(apart), locks)
-
-
-def _eggs(clutches: Mapping[Key, str], ids: Mapping[Key, str], *, whole: bool) -> Iterator[known.Egg]:
-    """Eggs of the clutches."""
-    columns = ("clutch_id", "mark", "mass_g", "outcome", "animal_id")
-    found = rows.Egg.objects.order_by("clutch__tag", "mark")
-    keys = None if whole else frozenset(clutches)
-    for clutch, mark, mass, outcome, animal in within(found, "clutch", keys, *columns):
-        if clutch in clutches:
-            yield known.Egg(clutches[clutch], mark, mass, known.EggOutcome(outcome), ids.get(animal))
-
-
-def _events(scope: Scope, ids: Mapping[Key, str]) -> Iterator[known.Event]:
-    """Observations of the animals asked for, in the order of their dates, then the days they came to a place.
-
-    A move that was written down as an observation too is told once.
-    """
-    columns = ("animal_id", "date", "kind", "value", "unit", "note")
-    found = rows.Observation.objects.order_by("animal__tag", "date", "id")
-    moves = set()
-    for animal, date, kind, value, unit, note in within(found, "animal", scope.asked, *columns):
-        if animal in ids:
-            if kind == MOVED:
-                moves.add((animal, date, note))
-            yield known.Event(ids[animal], given_date(date), kind, value, unit, note)
-    stays = list(within(rows.Stay.objects.order_by("animal__tag", "since", "id"), "animal", scope.asked, *_STAY))
-    places = whole_places() if stays else {}
-    for animal, place, since in stays:
-        if animal in ids and (animal, str(since), places[place]) not in moves:
-            yield known.Event(ids[animal], given_date(str(since)), MOVED, note=places[place])

@@ -41,8 +41,9 @@ def _repeats(records: Records, places: Places) -> Iterator[Fault]:
         if not table.key:
             continue
         seen: dict[tuple[str, ...], int] = {}
+        fields = [column.field for name in table.key for column in table.columns if column.name == name]
         for index, record in enumerate(getattr(records, table.name)):
-            key = tuple(str(getattr(record, name)) for name in table.key)
+            key = tuple(str(getattr(record, name)) for name in fields)
             first = seen.setdefault(key, index)
             if first == index or not all(key):
                 continue

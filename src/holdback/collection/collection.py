@@ -116,7 +116,7 @@ class Collection:
         return cls(found.records, found.species)
 
     def to_folder(self, path: str | Path) -> None:
-        """Write the collection as a Data Package: eleven CSV files and ``datapackage.json``.
+        """Write the collection as a Data Package: twelve CSV files and ``datapackage.json``.
 
         Parameters
         ----------

@@ -1,4 +1,4 @@
-"""The eleven tables of a collection folder: their columns, in order, and what each takes.
+"""The twelve tables of a collection folder: their columns, in order, and what each takes.
 
 Reader, writer, digest, Data Package descriptor and reference page all go by this list.
 """
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from holdback.collection.housing import Place
 from holdback.collection.model import (
     Animal,
     Clutch,
@@ -134,6 +135,7 @@ def _animal(name: str, about: str, *, required: bool = True) -> Column:
 
 
 _SIRES = "Candidate sires with weights, as in A7:0.8|B2:0.2; none is no sire; empty is unknown."
+_PATH = "Place, the largest first, as in incubator 1 / box 3."
 
 TABLES: tuple[Table, ...] = (
     Table(
@@ -227,7 +229,7 @@ TABLES: tuple[Table, ...] = (
                 absent=EggOutcome.UNKNOWN,
             ),
             _animal("animal", "Id of the hatchling, or of the young that died in it.", required=False),
-            _late("box", "Place it lies in, the largest first."),
+            _late("box", "Place it lies in, the largest first, as in incubator 1 / box 3."),
             Column("ended", Kind.DATE, "Day it came out or was lost.", is_late=True),
             _late("cause", "Why it was lost."),
         ),
@@ -249,8 +251,10 @@ TABLES: tuple[Table, ...] = (
             ),
             Column("value", Kind.NUMBER, "Number that belongs to it."),
             _text("unit", "Unit of the number."),
-            _text("note", "Free text; of a meal whether it was refused, of a move the place, the largest first."),
-            Column("until", Kind.DATE, "Last day, of what lasts: a loan, a quarantine.", is_late=True),
+            _text("note", "Free text; of a meal whether it was refused, of a move the place, of a lock the male."),
+            Column(
+                "until", Kind.DATE, "Last day, of what lasts: a loan, a quarantine, a stay in a place.", is_late=True
+            ),
         ),
     ),
     Table(
@@ -311,12 +315,25 @@ TABLES: tuple[Table, ...] = (
         "One reading of the warmth of a place a row.",
         Temperature,
         (
-            Column("place", Kind.TEXT, "Place, the largest first.", required=True, absent=""),
+            Column("place", Kind.TEXT, _PATH, required=True, absent=""),
             Column("date", Kind.DATE, "Day.", required=True),
             _text("time", "Time of day, as in 16:40; may be empty."),
             Column("celsius", Kind.NUMBER, "Degrees Celsius.", required=True),
             _text("note", "Free text."),
         ),
+        is_late=True,
+    ),
+    Table(
+        "places",
+        "A room, a rack, a tub, an incubator or a box a row, empty ones too.",
+        Place,
+        (
+            Column("place", Kind.TEXT, _PATH, required=True, absent="", attribute="path"),
+            _text("kind", "What it is: room, rack, tub, incubator, box."),
+            Column("capacity", Kind.COUNT, "Places for eggs; empty where nobody said."),
+            _text("notes", "Free text."),
+        ),
+        ("place",),
         is_late=True,
     ),
 )

@@ -87,7 +87,7 @@ KINDS: Mapping[str, EventKind] = MappingProxyType(
             EventKind(BORROWED, "Borrowed; the note says of whom.", lasts=True),
             EventKind(RETURNED, "Back from a loan, or gone back from one."),
             EventKind(CO_OWNED, "Owned in part by whom the note names; the value is their share.", "%", lasts=True),
-            EventKind(MOVED, "Came to a place; the note names it, the largest first."),
+            EventKind(MOVED, "Came to a place; the note names it, the largest first.", lasts=True),
             EventKind(READY, "Held to be ready for sale."),
         )
     }

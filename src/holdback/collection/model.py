@@ -10,6 +10,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from holdback.collection.housing import Place
 from holdback.collection.origins import PlaceOfOrigin
 
 NO_SIRE = "none"
@@ -369,7 +370,7 @@ class Temperature:
     place : str
         Place, the largest first, as in ``incubator 1 / box 3``.
     date : PartialDate
-        Day.
+        Day, known to the day.
     celsius : float
         Reading in degrees Celsius.
     time : str
@@ -458,8 +459,10 @@ class Records:
 
     Parameters
     ----------
-    animals, lines, measurements, matings, clutches, eggs, events, statements, origins, egg_looks, temperatures : tuple
+    animals, lines, measurements, matings, clutches, eggs, events, statements, origins : tuple
         Records in file order.
+    egg_looks, temperatures, places : tuple
+        Likewise.
     """
 
     animals: tuple[Animal, ...] = ()
@@ -473,3 +476,4 @@ class Records:
     origins: tuple[PlaceOfOrigin, ...] = ()
     egg_looks: tuple[EggLook, ...] = ()
     temperatures: tuple[Temperature, ...] = ()
+    places: tuple[Place, ...] = ()

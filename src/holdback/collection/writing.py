@@ -17,7 +17,7 @@ from holdback.collection.reading import PACKAGE_FILE
 
 
 def write_folder(records: Records, path: str | Path, *, species: str) -> None:
-    """Write records as a collection folder: eleven CSV files and their descriptor.
+    """Write records as a collection folder: twelve CSV files and their descriptor.
 
     Parameters
     ----------

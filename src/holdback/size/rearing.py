@@ -19,7 +19,7 @@ FEWEST = 4
 BRED_HERE = "bred here"
 RAISED_ELSEWHERE = "raised elsewhere"
 
-_TOPMOST = re.compile(r"\s*[,·]\s*")
+_TOPMOST = re.compile(r"\s*[,·]\s*|\s+/\s+")
 
 
 def rearing_of(collection: Collection, hatched: Mapping[str, HatchDay]) -> dict[str, str]:
@@ -57,7 +57,7 @@ def _first_places(collection: Collection, hatched: Mapping[str, HatchDay]) -> di
 
 
 def topmost(place: str) -> str:
-    """The largest place of those written, which stands first: "Room 1" of "Room 1, rack B, tub 4"."""
+    """The largest place of those written, which stands first: "room 1" of "room 1 / rack B / tub 4"."""
     return _TOPMOST.split(place.strip(), maxsplit=1)[0]
 
 

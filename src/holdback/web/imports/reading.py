@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from holdback.bridge import catalogue_of_records
-from holdback.bridge.snapshot import Scope, records_of
+from holdback.bridge.scope import Scope
+from holdback.bridge.snapshot import records_of
 from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch, Measurement, Records
 from holdback.errors import Fault, IntakeError

@@ -8,7 +8,8 @@ from collections.abc import Set as AbstractSet
 from django.db.models import Q
 
 from holdback.bridge.around import with_ancestors
-from holdback.bridge.snapshot import Scope, records_of
+from holdback.bridge.scope import Scope
+from holdback.bridge.snapshot import records_of
 from holdback.collection.checking import faults_of
 from holdback.errors import RecordError
 from holdback.web.records.models import Animal

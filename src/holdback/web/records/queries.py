@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from django.db.models import F, Q, QuerySet
 
+from holdback.collection.housing import path_text
 from holdback.web.records.models import Animal, Change, Clutch, Place
 
 DEEPEST_PLACE = 20
@@ -49,7 +50,7 @@ def clutch_by_tag(tag: str) -> Clutch | None:
 
 
 def whole_places() -> dict[uuid.UUID, str]:
-    """Every place by its key with what it is within, the largest first: ``Room 1, rack B, tub 4``; one query."""
+    """Every place by its key with what it is within, the largest first: ``room 1 / rack B``; one query."""
     known = {key: (name, within) for key, name, within in Place.objects.values_list("id", "name", "within_id")}
     found = {}
     for key in known:
@@ -58,7 +59,7 @@ def whole_places() -> dict[uuid.UUID, str]:
         while at is not None and len(parts) < DEEPEST_PLACE:
             name, at = known[at]
             parts.append(name)
-        found[key] = ", ".join(reversed(parts))
+        found[key] = path_text(parts[::-1])
     return found
 
 

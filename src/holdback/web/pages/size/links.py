@@ -10,7 +10,8 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from holdback.answers.descent.names import named
-from holdback.bridge.snapshot import Scope, ids_of
+from holdback.bridge.scope import Scope
+from holdback.bridge.snapshot import ids_of
 from holdback.collection.collection import Collection
 from holdback.web.records.queries import present_animals
 
