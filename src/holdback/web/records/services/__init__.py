@@ -9,6 +9,14 @@ from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
+from holdback.web.records.services.matings import (
+    Locked,
+    change_mating,
+    log_lock,
+    part,
+    put_together,
+    remove_mating,
+)
 from holdback.web.records.services.origins import remove_origin, set_origin
 from holdback.web.records.services.own_rules import set_rule
 from holdback.web.records.services.parents import set_parents
@@ -19,6 +27,7 @@ from holdback.web.records.services.undo import undo
 
 __all__ = [
     "Deed",
+    "Locked",
     "Marked",
     "Written",
     "add_animal",
@@ -37,13 +46,18 @@ __all__ = [
     "change_egg",
     "change_gene",
     "change_line_claim",
+    "change_mating",
     "deed",
     "keep_marks",
+    "log_lock",
     "marked_of",
     "move_animal",
+    "part",
     "put_photo_away",
+    "put_together",
     "remove_animal",
     "remove_line_claim",
+    "remove_mating",
     "remove_origin",
     "rename_animal",
     "set_origin",

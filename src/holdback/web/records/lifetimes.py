@@ -1,0 +1,123 @@
+"""Whether an animal can have been there on a day: after it hatched, before it died, while it was the keeper's."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import TypeAlias
+
+from holdback.collection.event_kinds import BORROWED, DIED, LENT, RETURNED, SOLD, kind_of
+from holdback.collection.model import PartialDate
+from holdback.collection.status import lives
+from holdback.errors import Fault
+from holdback.web.records.clock import today
+from holdback.web.records.models import Animal, Observation
+from holdback.web.records.rules import date_faults
+
+Day: TypeAlias = dt.date | str
+"""A day, or a date written to the year, month or day."""
+
+_WHEREABOUTS = frozenset({DIED, SOLD, LENT, BORROWED, RETURNED})
+
+
+def written(day: Day) -> str:
+    """A day as the records write it."""
+    return day if isinstance(day, str) else day.isoformat()
+
+
+def day_faults(animal: Animal, day: Day, *, field: str = "on", after_death: bool = False) -> Iterator[Fault]:
+    """Everything that speaks against something having happened to an animal on a day.
+
+    Parameters
+    ----------
+    animal : Animal
+        The animal.
+    day : date or str
+        The day, or a date to the month or year.
+    field : str
+        Field the day stands in.
+    after_death : bool
+        Whether it can still happen once the animal is dead, as an examination can.
+
+    Yields
+    ------
+    Fault
+        REC-012, SEA-042 and SEA-043; as questions SEA-030 and SEA-034.
+    """
+    text = written(day)
+    if faults := list(date_faults(text, field=field, animal=animal.tag, required=True)):
+        yield from faults
+        return
+    date = PartialDate.parse(text)
+    yield from future_faults(date, field=field, animal=animal.tag)
+    hatched = animal.hatch_date
+    if hatched and date.latest < hatched.earliest:
+        yield Fault(
+            "SEA-042",
+            f"{animal.tag} hatched {hatched}, after {date}.",
+            "Correct the day, or the day it hatched.",
+            field=field,
+            value=text,
+            animal=animal.tag,
+        )
+    if not after_death:
+        yield from _gone_faults(animal, date, field=field)
+
+
+def future_faults(date: PartialDate, *, field: str, animal: str = "") -> Iterator[Fault]:
+    """SEA-030, a question, where a day is yet to come."""
+    now = today()
+    if date.earliest > now:
+        yield Fault(
+            "SEA-030",
+            f"{date} is yet to come; today is {now}.",
+            "Correct the day, or say that it is right.",
+            field=field,
+            value=str(date),
+            animal=animal,
+        )
+
+
+def last_seen(animal: Animal, *kinds: str) -> Observation | None:
+    """Latest observation of one of some kinds, whatever word it was written with."""
+    found = [seen for seen in animal.observations.order_by("date", "id") if kind_of(seen.kind) in kinds]
+    return found[-1] if found else None
+
+
+def whereabouts(animal: Animal) -> Observation | None:
+    """The last that was written of where the animal is: died, sold, lent, borrowed or returned."""
+    return last_seen(animal, *_WHEREABOUTS)
+
+
+def _gone_faults(animal: Animal, date: PartialDate, *, field: str) -> Iterator[Fault]:
+    """Faults of a day after the animal died or was sold."""
+    left = last_seen(animal, DIED) or whereabouts(animal)
+    kind = kind_of(left.kind) if left else ""
+    if left and kind == DIED:
+        if date.earliest > PartialDate.parse(left.date).latest:
+            yield Fault(
+                "SEA-043",
+                f"{animal.tag} died {left.date}, before {date}.",
+                "Correct the day, choose another animal, or take its death back.",
+                field=field,
+                value=str(date),
+                animal=animal.tag,
+            )
+    elif not lives(animal.status):
+        yield Fault(
+            "SEA-034",
+            f"{animal.tag} is recorded as {animal.status!r}, without a day.",
+            "Say that it lived then, or choose another animal.",
+            field=field,
+            value=str(date),
+            animal=animal.tag,
+        )
+    elif left and kind == SOLD and date.earliest > PartialDate.parse(left.date).latest:
+        yield Fault(
+            "SEA-034",
+            f"{animal.tag} was sold {left.date}, before {date}.",
+            "Say that it is right, or choose another animal.",
+            field=field,
+            value=str(date),
+            animal=animal.tag,
+        )
