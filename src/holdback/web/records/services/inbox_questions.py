@@ -1,0 +1,143 @@
+"""What an entry of a phone makes the records ask: a clock that is off, an animal that was written down twice."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from django.utils import timezone
+
+from holdback.collection.event_kinds import MEAL, kind_of
+from holdback.collection.model import Trait
+from holdback.collection.units import MASS_IN_G
+from holdback.errors import Fault
+from holdback.web.records.models import Animal, Change, Measurement, Observation
+from holdback.web.records.services.inbox_reading import REFUSED, TAKEN, Deeds
+
+KEEP, BOTH, THIS, OTHER, HERE, LEAVE = "keep", "both", "this", "other", "here", "leave"
+"""Answers: as typed; keep both; this in place of what is there; another value; the day by this computer; leave it."""
+
+CLOCK, TWICE = "SEA-303", "SEA-304"
+_DAY = dt.timedelta(days=1)
+
+
+class Question(Exception):
+    """The keeper is to decide before anything is written.
+
+    Parameters
+    ----------
+    fault : Fault
+        What is asked.
+    choices : sequence of str
+        Answers that fit.
+    **more
+        What the answer needs.
+    """
+
+    def __init__(self, fault: Fault, choices: Sequence[str], **more: Any) -> None:
+        super().__init__(str(fault))
+        self.said: dict[str, Any] = {**fault.as_json(), "choices": list(choices), **more}
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """What is on record of an animal on the day of an entry.
+
+    Parameters
+    ----------
+    weights : tuple of Measurement
+        Its weights of the day.
+    meals : tuple of Observation
+        Its meals of the day.
+    """
+
+    weights: tuple[Measurement, ...]
+    meals: tuple[Observation, ...]
+
+
+def earlier_of(animal: Animal, day: dt.date) -> Earlier:
+    """Weights and meals of an animal on a day."""
+    on = day.isoformat()
+    weights = animal.measurements.filter(date=on, trait=Trait.MASS.value)
+    meals = [seen for seen in animal.observations.filter(date=on) if kind_of(seen.kind) == MEAL]
+    return Earlier(tuple(weights), tuple(meals))
+
+
+def clock_question(
+    made_at: dt.datetime, received_at: dt.datetime, sent_at: dt.datetime | None, *, animal: str
+) -> Question | None:
+    """SEA-303 where the phone's clock is more than a day off; its entries may have waited for any time.
+
+    Parameters
+    ----------
+    made_at, sent_at : datetime
+        When the entry was typed and when it was sent, both by the phone's clock; None where it did not say.
+    received_at : datetime
+        When it came, by this computer's clock.
+    animal : str
+        Its tag.
+    """
+    off = received_at - sent_at if sent_at else received_at - max(made_at, received_at)
+    if abs(off) <= _DAY:
+        return None
+    by_phone, here = made_at.date(), (made_at + off).astimezone(made_at.tzinfo).date()
+    what = f"The phone says {by_phone}, this computer {here}: one of the clocks is more than a day off."
+    hint = "Choose the day on which it was done, and set the clock."
+    fault = Fault(CLOCK, what, hint, field="made_at", value=str(by_phone), animal=animal)
+    return Question(fault, (HERE, KEEP, LEAVE), here=here.isoformat(), phone=by_phone.isoformat())
+
+
+def without_doubles(deeds: Deeds, earlier: Earlier, grams: float | None) -> Deeds:
+    """The deeds without those that are on record word for word, where nothing in the entry says otherwise."""
+    weighed = grams is not None and any(_same(grams, one) for one in earlier.weights)
+    fed = deeds.is_fed and any(_same_meal(deeds, one) for one in earlier.meals)
+    if weighed and (fed or not (deeds.is_fed and earlier.meals)):
+        deeds = replace(deeds, weight=None)
+        if fed:
+            deeds = replace(deeds, meal="")
+    return deeds
+
+
+def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date) -> Question | None:
+    """SEA-304 where the animal was weighed or fed that day already and the entry says something else."""
+    parts = []
+    records: list[Measurement | Observation] = []
+    if deeds.weight and earlier.weights:
+        records += earlier.weights
+        there = " and ".join(f"{one.value:,g} {one.unit}" for one in earlier.weights)
+        parts.append(f"weighed already: {there}; this says {deeds.weight.typed} {deeds.weight.unit}")
+    if deeds.is_fed and earlier.meals:
+        records += earlier.meals
+        there = " and ".join(REFUSED if _is_refused(one) else TAKEN for one in earlier.meals)
+        parts.append(f"offered a meal already: {there}; this says {deeds.meal}")
+    if not parts:
+        return None
+    what = f"On {day} {animal} was {', and '.join(parts)}. {_written(records)}".strip()
+    hint = "Keep both, or say which of them is right."
+    fault = Fault(TWICE, what, hint, field="animal", animal=animal.tag)
+    choices = [THIS, LEAVE, BOTH, *([OTHER] if deeds.weight and earlier.weights else [])]
+    return Question(fault, choices)
+
+
+def _same(grams: float, reading: Measurement) -> bool:
+    """Whether a weight on record is this one, to a tenth of a gram."""
+    return abs(reading.value * MASS_IN_G[reading.unit] - grams) < 0.1
+
+
+def _same_meal(deeds: Deeds, seen: Observation) -> bool:
+    """Whether a meal on record says the same."""
+    return (deeds.meal == REFUSED) == _is_refused(seen) and (deeds.prey_g is None or deeds.prey_g == seen.value)
+
+
+def _is_refused(seen: Observation) -> bool:
+    return REFUSED in seen.note.casefold()
+
+
+def _written(records: Sequence[Measurement | Observation]) -> str:
+    """Who wrote the first of some records, and when."""
+    made = Change.objects.filter(record__in=[one.pk for one in records], before__isnull=True).first()
+    if made is None:
+        return ""
+    return f"That was written by {made.who} on {timezone.localtime(made.at):%Y-%m-%d at %H:%M}."
