@@ -72,7 +72,7 @@ KINDS: Mapping[str, EventKind] = MappingProxyType(
             EventKind(OVULATION, "Ovulation seen, as a swelling at mid-body.", also=("ovulated", "ovi")),
             EventKind(ULTRASOUND, "Largest follicle; the note may count them.", "mm", also=("us", "follicles", "scan")),
             EventKind(LOCK, "A lock seen; written of the female, the note names the male.", also=("locked", "locks")),
-            EventKind(LAID, "She laid; the clutch has a record of its own.", also=("lay", "laying")),
+            EventKind(LAID, "She laid; the value is the mass of her clutch.", "g", also=("lay", "laying")),
             EventKind(RESTS, "She is not to be bred this season.", lasts=True),
             EventKind(NEST_BOX, "The nest box went in."),
             EventKind(SIGN, "A sign of illness or of trouble with laying, in words."),

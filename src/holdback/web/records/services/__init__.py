@@ -8,6 +8,7 @@ from holdback.web.records.services.clutches import add_clutch, add_egg, change_c
 from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
+from holdback.web.records.services.laying import lay_clutch
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.matings import (
     Locked,
@@ -49,6 +50,7 @@ __all__ = [
     "change_mating",
     "deed",
     "keep_marks",
+    "lay_clutch",
     "log_lock",
     "marked_of",
     "move_animal",

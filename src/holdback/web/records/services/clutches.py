@@ -63,7 +63,7 @@ def add_clutch(*, who: str, batch: uuid.UUID | None = None, **fields: Unpack[Clu
         for name, value in values.items():
             setattr(clutch, name, value)
         done.make(clutch)
-        _write_clutch_sires(done, clutch, fields.get("sires", ""))
+        write_clutch_sires(done, clutch, fields.get("sires", ""))
     return clutch
 
 
@@ -76,7 +76,7 @@ def change_clutch(
         refuse(_clutch_faults(clutch, values))
         done.change(clutch, **values)
         if "sires" in fields:
-            _write_clutch_sires(done, clutch, fields["sires"])
+            write_clutch_sires(done, clutch, fields["sires"])
         refuse(_hatchling_faults(clutch))
     return clutch
 
@@ -114,7 +114,7 @@ def _clutch_faults(clutch: Clutch, values: dict[str, Any]) -> Iterator[Fault]:
         yield Fault("REC-017", f"{dam.tag} is recorded as male.", hint, field="dam", value=dam.tag)
 
 
-def _write_clutch_sires(done: Any, clutch: Clutch, sires: Sires) -> None:
+def write_clutch_sires(done: Any, clutch: Clutch, sires: Sires) -> None:
     """Check and write the candidate sires of a clutch."""
     fathers = sires_named(sires)
     refuse(
