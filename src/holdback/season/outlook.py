@@ -279,7 +279,7 @@ class Reason:
     ----------
     rule : str
         Key: ``mass``, ``age``, ``condition``, ``since clutch``, ``regained``, ``mass trend``, ``load``, ``rest days``,
-        ``sign``, ``welfare``.
+        ``sign``, ``rests``, ``welfare``.
     text : str
         A sentence with the numbers.
     verdict : Verdict
@@ -343,6 +343,8 @@ class MealPlan:
         Sentence where it lost too much or a vet is wanted; else empty.
     basis : str
         What the plan rests on, with its mark.
+    interval_days : tuple of float or None
+        Fewest and most days between its meals; None where none is planned.
     """
 
     animal: str
@@ -356,6 +358,7 @@ class MealPlan:
     loss_percent: float | None
     caution: str
     basis: str
+    interval_days: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,33 @@
+"""Days in words, as sentences of the working year give them."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+
+def day_words(day: dt.date, today: dt.date) -> str:
+    """Day and month, with the year where it is not that of today.
+
+    Examples
+    --------
+    >>> day_words(dt.date(2026, 5, 9), dt.date(2026, 5, 14)), day_words(dt.date(2025, 5, 9), dt.date(2026, 5, 14))
+    ('9 May', '9 May 2025')
+    """
+    year = f" {day.year}" if day.year != today.year else ""
+    return f"{day.day} {_MONTHS[day.month - 1]}{year}"
+
+
+def days_words(count: int) -> str:
+    """A number of days.
+
+    Examples
+    --------
+    >>> days_words(1), days_words(12)
+    ('1 day', '12 days')
+    """
+    return f"{count} day" if count == 1 else f"{count} days"
