@@ -25,7 +25,7 @@ def written(day: Day) -> str:
     return day if isinstance(day, str) else day.isoformat()
 
 
-def day_faults(animal: Animal, day: Day, *, field: str = "on", after_death: bool = False) -> Iterator[Fault]:
+def day_faults(animal: Animal, day: Day, *, field: str = "on", may_be_gone: bool = False) -> Iterator[Fault]:
     """Everything that speaks against something having happened to an animal on a day.
 
     Parameters
@@ -36,8 +36,8 @@ def day_faults(animal: Animal, day: Day, *, field: str = "on", after_death: bool
         The day, or a date to the month or year.
     field : str
         Field the day stands in.
-    after_death : bool
-        Whether it can still happen once the animal is dead, as an examination can.
+    may_be_gone : bool
+        Whether it can still happen once the animal is dead or sold, as an examination can.
 
     Yields
     ------
@@ -60,7 +60,7 @@ def day_faults(animal: Animal, day: Day, *, field: str = "on", after_death: bool
             value=text,
             animal=animal.tag,
         )
-    if not after_death:
+    if not may_be_gone:
         yield from _gone_faults(animal, date, field=field)
 
 

@@ -8,6 +8,17 @@ from holdback.web.records.services.clutches import add_clutch, add_egg, change_c
 from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
+from holdback.web.records.services.happenings import (
+    borrowed,
+    co_owned,
+    died,
+    lent,
+    log_event,
+    log_meal,
+    quarantine,
+    returned,
+    sold,
+)
 from holdback.web.records.services.laying import lay_clutch
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.matings import (
@@ -42,30 +53,39 @@ __all__ = [
     "add_observation",
     "add_photo",
     "add_place",
+    "borrowed",
     "change_animal",
     "change_clutch",
     "change_egg",
     "change_gene",
     "change_line_claim",
     "change_mating",
+    "co_owned",
     "deed",
+    "died",
     "keep_marks",
     "lay_clutch",
+    "lent",
+    "log_event",
     "log_lock",
+    "log_meal",
     "marked_of",
     "move_animal",
     "part",
     "put_photo_away",
     "put_together",
+    "quarantine",
     "remove_animal",
     "remove_line_claim",
     "remove_mating",
     "remove_origin",
     "rename_animal",
+    "returned",
     "set_origin",
     "set_parents",
     "set_rule",
     "set_sex",
+    "sold",
     "undo",
     "write_records",
 ]
