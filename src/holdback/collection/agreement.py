@@ -7,8 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from holdback.collection.columns import TABLES
-from holdback.collection.model import Animal, Clutch, Egg, EggOutcome, PartialDate, Records
+from holdback.collection.egg_looks import looks_faults
+from holdback.collection.model import Animal, Candidate, Clutch, Egg, EggOutcome, PartialDate, Records
 from holdback.collection.places import Places
+from holdback.collection.status import lives
 from holdback.errors import Fault
 
 
@@ -24,6 +26,8 @@ def agreement_faults(records: Records, places: Places) -> list[Fault]:
         *_tallies(records, places),
         *_hatchlings(records, known, places),
         *_orders(records, known, places),
+        *looks_faults(records, places),
+        *_never_out(records, places),
     ]
 
 
@@ -131,7 +135,7 @@ def _tally(clutch: Clutch, listed: tuple[int, int, int], young: int) -> Iterator
     if counted_slugs is not None and slugs > counted_slugs:
         yield "slugs", f"eggs.csv lists {slugs} slugs of clutch {clutch.id}, which has {counted_slugs}."
     if max(hatched, young) > good:
-        yield "eggs", f"{max(hatched, young)} hatched from clutch {clutch.id}, which has {good} good eggs."
+        yield "eggs", f"{max(hatched, young)} young are of clutch {clutch.id}, which has {good} good eggs."
 
 
 def _hatchlings(records: Records, known: _Known, places: Places) -> Iterator[Fault]:
@@ -142,7 +146,7 @@ def _hatchlings(records: Records, known: _Known, places: Places) -> Iterator[Fau
             continue
         row, animal = ("eggs", index), known.animals.get(egg.animal)
         problems = []
-        if egg.outcome in (EggOutcome.SLUG, EggOutcome.DIED):
+        if egg.outcome is EggOutcome.SLUG or (egg.outcome is EggOutcome.DIED and _came_out(animal)):
             problems.append(f"Egg {egg.egg} of {egg.clutch} is written as {egg.outcome}, and {egg.animal} came out.")
         if animal is not None and animal.clutch and animal.clutch != egg.clutch:
             problems.append(f"{egg.animal} is of clutch {animal.clutch}, and stands in an egg of {egg.clutch}.")
@@ -153,6 +157,31 @@ def _hatchlings(records: Records, known: _Known, places: Places) -> Iterator[Fau
         for what in problems:
             hint = "Correct the egg or the animal."
             yield places.fault("COL-040", what, hint, row=row, field="animal", value=egg.animal, animal=egg.animal)
+
+
+def _came_out(animal: Animal | None) -> bool:
+    """Whether an animal was seen outside its egg: a young that died in it does not live and has no day of hatching."""
+    return animal is not None and (lives(animal.status) or animal.hatched is not None)
+
+
+def _never_out(records: Records, places: Places) -> Iterator[Fault]:
+    """Young that died in the egg, named as parents."""
+    dead = {egg.animal for egg in records.eggs if egg.animal and egg.outcome is EggOutcome.DIED}
+    if not dead:
+        return
+    named = [
+        *(("animals", index, one.dam, one.sires) for index, one in enumerate(records.animals)),
+        *(("clutches", index, one.dam, one.sires) for index, one in enumerate(records.clutches)),
+        *(("matings", index, one.dam, (Candidate(one.sire),)) for index, one in enumerate(records.matings)),
+    ]
+    for table, index, dam, sires in named:
+        for field, parent in (("dam", dam), *(("sire", one.animal) for one in sires)):
+            if parent in dead:
+                what, hint = f"{parent} died in the egg.", f"Correct the {field}, or what became of the egg."
+                column = "sires" if (table, field) == ("clutches", "sire") else field
+                yield places.fault(
+                    "COL-044", what, hint, row=(table, index), field=column, value=parent, animal=parent
+                )  # fmt: skip
 
 
 def _orders(records: Records, known: _Known, places: Places) -> Iterator[Fault]:
@@ -174,6 +203,20 @@ def _orders(records: Records, known: _Known, places: Places) -> Iterator[Fault]:
             what = f"Clutch {clutch.id} was laid {clutch.laid}, before its dam {dam.id} hatched {dam.hatched}."
             yield places.fault(
                 "COL-041", what, "Correct a date or the dam.", row=("clutches", index), field="laid", value=clutch.laid
+            )  # fmt: skip
+    for index, egg in enumerate(records.eggs):
+        laid = known.clutches[egg.clutch].laid if egg.clutch in known.clutches else None
+        if _before(egg.ended, laid):
+            what = f"Egg {egg.egg} of {egg.clutch} ended {egg.ended}, before it was laid {laid}."
+            yield places.fault(
+                "COL-041", what, "Correct one date.", row=("eggs", index), field="ended", value=egg.ended
+            )  # fmt: skip
+    for index, event in enumerate(records.events):
+        if _before(event.until, event.date):
+            what = f"It lasted until {event.until}, and began {event.date}."
+            yield places.fault(
+                "COL-041", what, "Correct one date.", row=("events", index), field="until", value=event.until,
+                animal=event.animal,
             )  # fmt: skip
     for table in ("measurements", "events"):
         for index, record in enumerate(getattr(records, table)):

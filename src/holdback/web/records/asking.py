@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from holdback.errors import Fault
 from holdback.web.records.rules import refuse
 
-QUESTIONS = frozenset(f"SEA-03{figure}" for figure in range(10))
+_OF_CLUTCHES = (1, 4, 5, 6, 10, 12, 15, 20, 28)
+QUESTIONS = frozenset(f"SEA-{number:03d}" for number in (*_OF_CLUTCHES, *range(30, 40)))
 """Codes that `sure` answers; everything else has to be mended."""
 
 

@@ -5,20 +5,19 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from holdback.collection.model import EggOutcome, PartialDate
 from holdback.errors import Fault, RecordError
 from holdback.web.records.clock import today
 from holdback.web.records.models import Clutch, Egg
-from holdback.web.records.rules import date_faults, refuse
+from holdback.web.records.rules import date_faults
+
+if TYPE_CHECKING:
+    from holdback.web.records.services.deed import Deed
 
 Day = dt.date | str
 """A day, or a date to the year or month as text."""
-
-
-def refuse_unless_sure(faults: Iterable[Fault], questions: Iterable[Fault], *, sure: bool) -> None:
-    """Raise RecordError with all faults and, unless the keeper is sure, all questions."""
-    refuse([*faults, *(() if sure else questions)])
 
 
 def come_faults(day: str, *, field: str, required: bool = True) -> Iterator[Fault]:
@@ -66,6 +65,53 @@ def eggs_by_mark(clutch: Clutch) -> dict[str, Egg]:
     return {egg.mark: egg for egg in clutch.egg_records.select_related("animal", "box")}
 
 
+def eggs_at_hand(done: Deed, clutch: Clutch) -> dict[str, Egg]:
+    """Eggs by mark; where they were only counted, they are made, numbered from 1."""
+    eggs = eggs_by_mark(clutch)
+    if eggs or not clutch.eggs:
+        return eggs
+    made = [Egg(clutch=clutch, mark=str(number)) for number in range(1, clutch.eggs + 1)]
+    done.make(*made)
+    return {egg.mark: egg for egg in made}
+
+
+def held_egg(egg: Egg) -> Egg:
+    """The egg as it is now, held until the deed ends; nobody wrote what became of it since it was shown.
+
+    Raises
+    ------
+    RecordError
+        SEA-027 where somebody did, or where it is there no more.
+    """
+    found = Egg.objects.select_for_update(of=("self",)).select_related("animal", "clutch__dam")
+    now = found.filter(pk=egg.pk).first()
+    hint = "Load the page again, and say whether it still holds."
+    if now is None:
+        what = f"egg {egg.mark} is not there any more."
+        raise RecordError(Fault("SEA-027", what, hint, field="egg", value=egg.mark))
+    if (now.outcome, now.animal_id) != (egg.outcome, egg.animal_id):
+        what = f"egg {now.mark} is {fate(now)}: somebody wrote so meanwhile."
+        raise RecordError(Fault("SEA-027", what, hint, field="egg", value=now.mark))
+    return now
+
+
+def slugs_known(clutch: Clutch, eggs: Iterable[Egg], *, less: int = 0) -> int | None:
+    """Slugs counted of a clutch, or found among its eggs if that is more; None where neither is known.
+
+    Parameters
+    ----------
+    clutch : Clutch
+        The clutch.
+    eggs : iterable of Egg
+        Its eggs as they are now.
+    less : int
+        Eggs that were held to be slugs and are none.
+    """
+    found = sum(egg.outcome == EggOutcome.SLUG for egg in eggs)
+    counted = None if clutch.slugs is None else clutch.slugs - less
+    return found or None if counted is None else max(counted, found)
+
+
 def strange_faults(clutch: Clutch, marks: Sequence[str], eggs: dict[str, Egg]) -> Iterator[Fault]:
     """SEA-007 for every mark that no egg of the clutch bears."""
     for mark in marks:
@@ -84,6 +130,8 @@ def in_order(mark: str) -> tuple[bool, int, str]:
 def fate(egg: Egg) -> str:
     """What became of an egg, in words."""
     day = f" since {egg.ended}" if egg.ended else ""
+    if egg.outcome == EggOutcome.UNKNOWN:
+        return "in its box again"
     if egg.outcome == EggOutcome.HATCHED:
         return f"hatched{day}" + (f" ({egg.animal.tag})" if egg.animal else "")
     return f"{'a slug' if egg.outcome == EggOutcome.SLUG else 'lost'}{day}"

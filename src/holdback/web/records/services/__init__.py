@@ -6,6 +6,7 @@ from holdback.web.records.services.animals import add_animal, change_animal, rem
 from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
 from holdback.web.records.services.deed import Deed, deed
+from holdback.web.records.services.eggs import look_at_eggs, lose_egg
 from holdback.web.records.services.evidence import add_claim, add_look
 from holdback.web.records.services.genes import change_gene
 from holdback.web.records.services.happenings import (
@@ -69,6 +70,8 @@ __all__ = [
     "log_event",
     "log_lock",
     "log_meal",
+    "look_at_eggs",
+    "lose_egg",
     "marked_of",
     "move_animal",
     "part",

@@ -8,7 +8,7 @@ from typing import Any, TypedDict, Unpack
 
 from holdback.collection.model import EggOutcome, Sex
 from holdback.errors import Fault
-from holdback.web.records.models import Animal, Clutch, Egg
+from holdback.web.records.models import Animal, Clutch, Egg, Place
 from holdback.web.records.parents import Sires, animal_named, loop_faults, parent_faults, sires_named
 from holdback.web.records.queries import clutch_by_tag
 from holdback.web.records.rules import date_faults, length_faults, number_faults, refuse, tag_faults, word_faults
@@ -37,6 +37,9 @@ class EggFields(TypedDict, total=False):
     candling: str
     outcome: str
     animal: Animal | str | None
+    box: Place | None
+    ended: str
+    cause: str
 
 
 def add_clutch(*, who: str, batch: uuid.UUID | None = None, **fields: Unpack[ClutchFields]) -> Clutch:
@@ -153,7 +156,8 @@ def add_egg(clutch: Clutch, *, who: str, batch: uuid.UUID | None = None, **field
     batch : UUID, optional
         Batch that the change belongs to.
     **fields
-        ``mark`` (needed), ``mass_g``, ``candling``, ``outcome`` (hatched, slug, died, unknown), ``animal``.
+        ``mark`` (needed), ``mass_g``, ``candling``, ``outcome`` (hatched, slug, died, unknown), ``animal``, ``box``,
+        ``ended``, ``cause``.
 
     Raises
     ------
@@ -190,16 +194,25 @@ def _egg_faults(egg: Egg) -> Iterator[Fault]:
         yield Fault("REC-010", "the egg has no mark.", "Give it a number or a letter.", field="mark")
     yield from length_faults(egg.mark, 30, field="mark")
     yield from length_faults(egg.candling, 120, field="candling")
+    yield from length_faults(egg.cause, 120, field="cause")
+    yield from date_faults(egg.ended, field="ended")
     yield from number_faults(egg.mass_g, 0, 1000, field="mass_g", above=True)
     yield from word_faults(egg.outcome, EggOutcome, field="outcome")
     if Egg.objects.filter(clutch=egg.clutch, mark=egg.mark).exclude(pk=egg.pk).exists():
         yield Fault("REC-019", f"egg {egg.mark} of this clutch is there already.", "Use another mark.", field="mark")
     if egg.animal and Egg.objects.filter(animal=egg.animal).exclude(pk=egg.pk).exists():
         yield Fault("REC-019", f"{egg.animal.tag} hatched from another egg.", "Correct one of the two.", field="animal")
-    if egg.animal and egg.outcome not in {EggOutcome.HATCHED, EggOutcome.UNKNOWN}:
+    if egg.animal and not _may_have_young(egg):
         yield Fault(
             "REC-013",
             f"the egg is recorded as {egg.outcome} and has a hatchling.",
             "Set the outcome to hatched, or take the animal off.",
             field="outcome",
         )
+
+
+def _may_have_young(egg: Egg) -> bool:
+    """Whether the outcome of an egg goes with a young on record: one that died in it does not live."""
+    assert egg.animal is not None, "asked of an egg with a young"
+    lost = egg.outcome == EggOutcome.DIED and not egg.animal.living and not egg.animal.hatched
+    return lost or egg.outcome in {EggOutcome.HATCHED, EggOutcome.UNKNOWN}

@@ -10,7 +10,8 @@ from holdback.collection.event_kinds import KINDS, LAID
 from holdback.collection.model import EggOutcome, PartialDate, Sex, Trait
 from holdback.collection.status import is_here
 from holdback.errors import Fault
-from holdback.web.records.clutch_rules import Day, come_faults, refuse_unless_sure
+from holdback.web.records.asking import judge
+from holdback.web.records.clutch_rules import Day, come_faults
 from holdback.web.records.likely_sires import likely_sires
 from holdback.web.records.models import Animal, Clutch, Egg, Measurement, Observation, Place
 from holdback.web.records.new_ids import next_clutch_id
@@ -79,7 +80,7 @@ def lay_clutch(
     Raises
     ------
     RecordError
-        All faults together: REC-010 to REC-019, SEA-002, SEA-003; questions SEA-001, SEA-004, SEA-005 unless `sure`.
+        REC-010 to REC-019, SEA-002, SEA-003, all together; as questions SEA-001, SEA-004, SEA-005.
     """
     day = str(laid).strip()
     with deed("lay clutch", who=who, batch=batch) as done:
@@ -93,7 +94,7 @@ def lay_clutch(
         refuse(faults)
         assert mother is not None, "refused above"
         clutch = _clutch(mother, day, eggs, more)
-        refuse_unless_sure(_tag_faults(clutch.tag), _questions(mother, clutch, more), sure=sure)
+        judge([*_tag_faults(clutch.tag), *_questions(mother, clutch, more)], sure=sure)
         done.make(clutch)
         sires = more.get("sires")
         write_clutch_sires(done, clutch, likely_sires(mother, day) if sires is None else sires)
