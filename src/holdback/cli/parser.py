@@ -50,6 +50,9 @@ def argument_parser() -> argparse.ArgumentParser:
         _kin,
         _shares,
         _size,
+        _season,
+        _due,
+        _calendar,
         _backcross,
         _prove,
         _test_breed,
@@ -146,6 +149,34 @@ def _size(commands: Commands) -> None:
     command.add_argument("--line", metavar="NAME", default="", help="also the odds that the animals are of this line")
     command.add_argument("--prior", type=float, metavar="CHANCE", default=0.2, help="those odds before its size (0.2)")
     _add_from(command)
+
+
+def _add_day(command: argparse.ArgumentParser) -> None:
+    """Add the options that say on which day, and over which records."""
+    command.add_argument("--on", metavar="DATE", default="", help="as of this day, as in 2026-05-14; today without")
+    _add_from(command)
+
+
+def _season(commands: Commands) -> None:
+    command = _command(commands, "season", "season", "Where every female stands in the year, and what is to come.")
+    command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the present without")
+    command.add_argument("--all", action="store_true", help="also those of whom nothing is on record this season")
+    _add_day(command)
+
+
+def _due(commands: Commands) -> None:
+    command = _command(commands, "due", "due", "What is late, what falls due soon, and the prey wanted.")
+    command.add_argument("--days", type=int, metavar="N", default=7, help="days to look ahead (7)")
+    _add_day(command)
+
+
+def _calendar(commands: Commands) -> None:
+    command = _command(commands, "calendar", "calendar", "The season as an iCalendar file.")
+    command.add_argument(
+        "target", metavar="FILE", nargs="?", default="", help="file to write or to bring up to date; else printed"
+    )
+    command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the present without")
+    _add_day(command)
 
 
 def _backcross(commands: Commands) -> None:

@@ -8,12 +8,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from holdback.errors import CollectionError, Fault
-from holdback.season.due import Rules
-from holdback.season.load import Room
 
 if TYPE_CHECKING:
     from holdback.collection.collection import Collection
+    from holdback.season.due import Rules
     from holdback.season.intervals import Intervals
+    from holdback.season.load import Room
     from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, Load, MealPlan, Outlook, PreyNeed
     from holdback.season.statistics import Statistics
     from holdback.species.catalogue import Catalogue
@@ -51,9 +51,23 @@ class Season:
         self.collection = collection
         self.catalogue = catalogue
         self.on = on
-        self.room = room or Room()
-        self.rules = rules or Rules()
+        self._room = room
+        self._rules = rules
         self._year = year
+
+    @cached_property
+    def room(self) -> Room:
+        """Places for eggs and tubs for young."""
+        from holdback.season.load import Room
+
+        return self._room or Room()
+
+    @cached_property
+    def rules(self) -> Rules:
+        """The keeper's own rules of what falls due when."""
+        from holdback.season.due import Rules
+
+        return self._rules or Rules()
 
     @cached_property
     def year(self) -> int:

@@ -35,6 +35,8 @@ _HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
 }
+UNGUARDED = ("/open/", "/calendar/feed/")
+"""Beginnings of addresses that carry a secret of their own, which their views look at."""
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
 
@@ -57,7 +59,7 @@ def refuse_strangers(get_response: Respond) -> Respond:
         request.get_host()  # a name that the site does not answer to is refused here, by Django
         if not _is_near(request):
             return _refused(request, "far")
-        if request.path_info.startswith("/open/") or is_open(request.session):
+        if request.path_info.startswith(UNGUARDED) or is_open(request.session):
             response = get_response(request)
             # Pages hold the records: a shared computer's cache must not.
             response.headers.setdefault("Cache-Control", "no-store")

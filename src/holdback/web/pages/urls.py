@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from django.urls import path
 
+from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.photos.urls import patterns as photos
+from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.views import (
     almanac,
     animal,
@@ -52,11 +54,17 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     *photos,
+    *rounds,
     path("lines/", lines.lines, name="lines"),
     path("lines/doubts/<path:name>/", lines.doubts, name="line-doubts"),
     path("lines/size/<path:name>/", size.of_line, name="line-size"),
     path("lines/of/<path:name>/", lines.line, name="line"),
     path("lines/map/", founders_map.founders_map, name="founders-map"),
+    path("calendar/", calendar.calendar, name="calendar"),
+    path("calendar/season.ics", calendar.calendar_file, name="calendar-file"),
+    path("calendar/give-out/", calendar.give_out, name="give-calendar-out"),
+    path("calendar/close/", calendar.close, name="close-calendar"),
+    path("calendar/feed/<str:secret>/season.ics", calendar.calendar_feed, name="calendar-feed"),
     path("pair/", pair.pair, name="pair"),
     path("pair/size/", size.of_young, name="young-size"),
     path("pair/choices/", find.parent_choices, name="parent-choices"),

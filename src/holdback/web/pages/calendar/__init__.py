@@ -1,0 +1,1 @@
+"""The season for a calendar program."""
