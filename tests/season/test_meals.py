@@ -52,7 +52,9 @@ def test_meal_plans__by_the_row_of_its_stage() -> None:
     assert (found.stage, found.last_taken, found.refused) == ("adult male", ago(8), 0)
     assert (found.due_first, found.due_last) == (ago(-2), ago(-13))
     assert (found.prey_low_g, found.prey_high_g) == pytest.approx((40, 50))
-    assert found.basis == "adult male: every 10 to 21 days (common practice, no source)."
+    assert found.basis == (
+        "Adult male: every 10 to 21 days (common practice, no source); prey by its 1,000 g on 24 April, 20 days ago."
+    )
 
 
 def test_meal_plans__a_fast_without_loss_is_no_alarm() -> None:
@@ -134,8 +136,8 @@ def test_meal_plans__say_what_is_not_known() -> None:
     assert math.isnan(plans([MALE])["M1"].prey_low_g)
     snake = plans([MALE], [weight("M1", 5, 500)], species="pantherophis_guttatus")["M1"]
     assert (snake.basis, snake.due_first) == ("How it feeds is not known for this species.", None)
-    silent = plans([MALE], [weight("M1", 5, 900)], [row("M1", 400, "meal")])["M1"]
-    assert (silent.due_first, silent.basis) == (None, "No meal was written down since 9 April 2025.")
+    silent = plans([MALE], [weight("M1", 5, 900)], [row("M1", 200, "meal")])["M1"]
+    assert (silent.due_first, silent.basis) == (None, "No meal was written down since 26 October 2025.")
 
 
 @pytest.mark.parametrize(

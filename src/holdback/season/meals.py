@@ -23,8 +23,8 @@ from holdback.species.catalogue import Catalogue
 from holdback.species.feeding import FeedingRow, row_for
 from holdback.species.model import Value
 
-SILENT_DAYS = 365
-"""After a year without a meal on record nothing is planned: the records are silent, not the animal hungry."""
+SILENT_DAYS = 183
+"""After half a year without a meal on record nothing is planned: nobody writes them down, and it may be fed."""
 
 NEW_MONTHS = 6.0
 """An animal that never took a meal is a slow starter up to this age (an assumption)."""
@@ -88,7 +88,7 @@ def meal_plans(
     -------
     tuple of MealPlan
         One for each. No meal is planned for a female with eggs in her or on them, where the species file has no rows,
-        where the mass is not known, or where no meal was written down for a year.
+        where the mass is not known, or where no meal was written down for half a year.
     """
     keeping = Keeping(collection, catalogue, today, readings)
     return tuple(_plan(animal, cycles.get(animal.id), keeping) for animal in keeping.here)
@@ -150,7 +150,7 @@ def _plan(animal: Animal, cycle: Cycle | None, keeping: Keeping) -> MealPlan:
     elif row is None or trend is None:
         window, basis = None, "Its mass is not known: weigh it, and its meals can be planned."
     else:
-        window, basis = _window(animal, meals, row, keeping)
+        window, basis = _window(animal, meals, row, trend, keeping)
         low, high = _smaller(low, high, meals)
     return MealPlan(
         animal=animal.id,
@@ -209,10 +209,11 @@ def _without_meals(cycle: Cycle | None, keeping: Keeping) -> str:
 
 
 def _window(
-    animal: Animal, meals: _Meals, row: FeedingRow, keeping: Keeping
+    animal: Animal, meals: _Meals, row: FeedingRow, trend: Trend, keeping: Keeping
 ) -> tuple[tuple[dt.date, dt.date] | None, str]:
     """Days between which the next meal falls, and what that rests on."""
-    basis = f"{row.stage}: every {_span(row.interval_days)} days ({row.mark})."
+    stage = f"{row.stage[:1].upper()}{row.stage[1:]}"
+    basis = f"{stage}: every {_span(row.interval_days)} days ({row.mark}); prey by its {trend.mass_g.ground}"
     laid = keeping.last_laid(animal.id)
     after_laying = keeping.catalogue.reproduction.get("feed_after_laying_days")
     wait = keeping.catalogue.reproduction.get("wait_after_regurgitation_days")
@@ -221,7 +222,7 @@ def _window(
         return _from(meals.vomited, (wait.low, wait.high)), basis
     if laid and after_laying and (meals.offered is None or meals.offered < laid):
         if (keeping.today - laid).days > SILENT_DAYS:
-            return None, "No meal was written down for a year."
+            return None, f"No meal was written down since she laid on {day_words(laid, keeping.today)}."
         basis = f"First meal {_span((after_laying.low, after_laying.high))} days after laying ({after_laying.mark})."
         return _from(laid, (after_laying.low, after_laying.high)), basis
     if meals.offered is None:
