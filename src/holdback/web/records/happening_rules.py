@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from holdback.collection.event_kinds import (
     BORROWED,
@@ -65,7 +65,7 @@ def happening_faults(seen: Observation) -> list[Fault]:
     faults = [
         *length_faults(kind, 40, field="kind", animal=animal.tag),
         *length_faults(seen.unit, 12, field="unit", animal=animal.tag),
-        *day_faults(animal, seen.date, may_be_gone=kind in {*AFTER_DEATH, DIED, RETURNED}),
+        *day_faults(animal, seen.date, may_be_gone=kind in {*AFTER_DEATH, DIED, RETURNED}, but=seen.pk),
         *_until_faults(seen),
     ]
     if not kind:
@@ -212,7 +212,7 @@ def _order_faults(seen: Observation) -> Iterator[Fault]:
         if not later and seen.kind == OVULATION and shed and _soon_after(PartialDate.parse(shed.date), day):
             later = f"the shed before laying of {animal.tag} was {shed.date}, before this ovulation."
     elif seen.kind in {DIED, SOLD}:
-        later = _seen_after(animal, day, kind=seen.kind)
+        later = _seen_after(seen, day)
     if later:
         hint = "Correct one of the days, or say that it is right."
         yield Fault("SEA-036", later, hint, field="on", value=seen.date, animal=animal.tag)
@@ -231,43 +231,47 @@ def _laid_before(animal: Animal, day: PartialDate) -> str:
     return ""
 
 
-def _seen_after(animal: Animal, day: PartialDate, *, kind: str) -> str:
+def _seen_after(left: Observation, day: PartialDate) -> str:
     """What to say where an animal was seen after the day on which it died or was sold."""
+    animal = left.animal
     dates = [
-        *animal.observations.values_list("date", flat=True),
+        *animal.observations.exclude(pk=left.pk).values_list("date", flat=True),
         *animal.measurements.values_list("date", flat=True),
         *(str(since) for since in animal.stays.values_list("since", flat=True)),
     ]
     last = max(dates, default="")
     if last and PartialDate.parse(last).earliest > day.latest:
-        left = "was sold" if kind == SOLD else "died"
-        return f"something is written of {animal.tag} for {last}, after it {left} on {day}."
+        word = "was sold" if left.kind == SOLD else "died"
+        return f"something is written of {animal.tag} for {last}, after it {word} on {day}."
     return ""
 
 
-_NOT_AFTER = {
-    DIED: frozenset({DIED}),
-    SOLD: frozenset({SOLD}),
-    LENT: frozenset({LENT}),
-    BORROWED: frozenset({BORROWED}),
-}
-"""Kinds that cannot follow upon some others, by kind."""
+_AWAY = frozenset({SOLD, LENT, BORROWED})
 
 
 def _whereabouts_faults(seen: Observation) -> Iterator[Fault]:
     """SEA-051 where it left already, SEA-052 where it comes back and never left, SEA-046 for the order of the days."""
-    if seen.kind not in {*_NOT_AFTER, RETURNED}:
+    if seen.kind not in {*_AWAY, DIED, RETURNED}:
         return
-    tag = seen.animal.tag
-    last = last_seen(seen.animal, DIED) or whereabouts(seen.animal)
+    tag, day = seen.animal.tag, PartialDate.parse(seen.date)
+    others = whereabouts(seen.animal, but=seen.pk)
+    dead = next((one for one in others if kind_of(one.kind) == DIED), None) if seen.kind == DIED else None
+    last = dead or before_on(others, day)
     before = kind_of(last.kind) if last else ""
-    if last and before in _NOT_AFTER.get(seen.kind, frozenset()):
+    if last and before == seen.kind != RETURNED:
         what = f"{tag} is written as {before} for {last.date} already."
         yield Fault("SEA-051", what, "Change that record if it is wrong.", field="kind", value=seen.kind, animal=tag)
-    elif seen.kind == RETURNED and before not in {LENT, BORROWED, SOLD}:
-        what = f"{tag} was neither lent nor borrowed nor sold."
-        hint = "Write down first that it was, or choose another animal."
-        yield Fault("SEA-052", what, hint, field="kind", value=seen.kind, animal=tag)
-    elif last and PartialDate.parse(seen.date).latest < PartialDate.parse(last.date).earliest:
-        what = f"{tag} was {before} on {last.date}, after {seen.date}."
-        yield Fault("SEA-046", what, "Correct one of the days.", field="on", value=seen.date, animal=tag)
+    elif seen.kind == RETURNED and before not in _AWAY:
+        later = next((one for one in others if kind_of(one.kind) in _AWAY), None)
+        if later and last is None:
+            what = f"{tag} was {later.kind} on {later.date}, after {seen.date}."
+            yield Fault("SEA-046", what, "Correct one of the days.", field="on", value=seen.date, animal=tag)
+        else:
+            what = f"{tag} was neither lent nor borrowed nor sold."
+            hint = "Write down first that it was, or choose another animal."
+            yield Fault("SEA-052", what, hint, field="kind", value=seen.kind, animal=tag)
+
+
+def before_on(found: Sequence[Observation], day: PartialDate) -> Observation | None:
+    """The last of some observations, oldest first, that is not dated after a day."""
+    return next((one for one in reversed(found) if PartialDate.parse(one.date).earliest <= day.latest), None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import uuid
 from collections.abc import Iterator
 from typing import TypeAlias
 
@@ -17,7 +18,8 @@ from holdback.web.records.rules import date_faults
 Day: TypeAlias = dt.date | str
 """A day, or a date written to the year, month or day."""
 
-_WHEREABOUTS = frozenset({DIED, SOLD, LENT, BORROWED, RETURNED})
+WHEREABOUTS = frozenset({DIED, SOLD, LENT, BORROWED, RETURNED})
+"""Kinds that say where an animal is, or no longer is."""
 
 
 def written(day: Day) -> str:
@@ -25,7 +27,9 @@ def written(day: Day) -> str:
     return day if isinstance(day, str) else day.isoformat()
 
 
-def day_faults(animal: Animal, day: Day, *, field: str = "on", may_be_gone: bool = False) -> Iterator[Fault]:
+def day_faults(
+    animal: Animal, day: Day, *, field: str = "on", may_be_gone: bool = False, but: uuid.UUID | None = None
+) -> Iterator[Fault]:
     """Everything that speaks against something having happened to an animal on a day.
 
     Parameters
@@ -38,6 +42,8 @@ def day_faults(animal: Animal, day: Day, *, field: str = "on", may_be_gone: bool
         Field the day stands in.
     may_be_gone : bool
         Whether it can still happen once the animal is dead or sold, as an examination can.
+    but : UUID, optional
+        Key of an observation that is not looked at: the one that is being changed.
 
     Yields
     ------
@@ -61,7 +67,7 @@ def day_faults(animal: Animal, day: Day, *, field: str = "on", may_be_gone: bool
             animal=animal.tag,
         )
     if not may_be_gone:
-        yield from _gone_faults(animal, date, field=field)
+        yield from _gone_faults(animal, date, field=field, but=but)
 
 
 def future_faults(date: PartialDate, *, field: str, animal: str = "") -> Iterator[Fault]:
@@ -78,20 +84,26 @@ def future_faults(date: PartialDate, *, field: str, animal: str = "") -> Iterato
         )
 
 
-def last_seen(animal: Animal, *kinds: str) -> Observation | None:
-    """Latest observation of one of some kinds, whatever word it was written with."""
-    found = [seen for seen in animal.observations.order_by("date", "id") if kind_of(seen.kind) in kinds]
+def last_seen(animal: Animal, *kinds: str, but: uuid.UUID | None = None) -> Observation | None:
+    """Latest observation of one of some kinds, whatever word it was written with, other than one."""
+    found = seen_of(animal, *kinds, but=but)
     return found[-1] if found else None
 
 
-def whereabouts(animal: Animal) -> Observation | None:
-    """The last that was written of where the animal is: died, sold, lent, borrowed or returned."""
-    return last_seen(animal, *_WHEREABOUTS)
+def seen_of(animal: Animal, *kinds: str, but: uuid.UUID | None = None) -> list[Observation]:
+    """Observations of some kinds, the oldest first, other than one."""
+    rows = animal.observations.order_by("date", "id")
+    return [seen for seen in rows if seen.pk != but and kind_of(seen.kind) in kinds]
 
 
-def _gone_faults(animal: Animal, date: PartialDate, *, field: str) -> Iterator[Fault]:
+def whereabouts(animal: Animal, *, but: uuid.UUID | None = None) -> list[Observation]:
+    """All that was written of where the animal is (died, sold, lent, borrowed, returned), the oldest first."""
+    return seen_of(animal, *WHEREABOUTS, but=but)
+
+
+def _gone_faults(animal: Animal, date: PartialDate, *, field: str, but: uuid.UUID | None) -> Iterator[Fault]:
     """Faults of a day after the animal died or was sold."""
-    left = last_seen(animal, DIED) or whereabouts(animal)
+    left = last_seen(animal, DIED, but=but) or last_seen(animal, *WHEREABOUTS, but=but)
     kind = kind_of(left.kind) if left else ""
     if left and kind == DIED:
         if date.earliest > PartialDate.parse(left.date).latest:

@@ -78,3 +78,18 @@ def elsewhere_faults(dam: Animal, sire: Animal, day: dt.date) -> Iterator[Fault]
                 value=sire.tag,
                 animal=dam.tag,
             )
+
+
+def outside_faults(mating: Mating, day: str) -> Iterator[Fault]:
+    """SEA-041 where a lock lies before or after the days of the mating it belongs to."""
+    date = PartialDate.parse(day)
+    too_early = mating.together and date.latest < PartialDate.parse(mating.together).earliest
+    if too_early or (mating.apart and date.earliest > PartialDate.parse(mating.apart).latest):
+        yield Fault(
+            "SEA-041",
+            f"{mating.sire.tag} and {mating.dam.tag} were together {mating.together} to {mating.apart or 'now'}.",
+            "Correct the day of the lock, or the days of the mating.",
+            field="on",
+            value=day,
+            animal=mating.dam.tag,
+        )

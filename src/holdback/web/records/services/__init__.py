@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from holdback.web.records.hatching_rules import Young
+from holdback.web.records.new_ids import offered_ids
 from holdback.web.records.services.animals import add_animal, change_animal, remove_animal, rename_animal, set_sex
 from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
@@ -30,19 +32,28 @@ from holdback.web.records.services.matings import (
     put_together,
     remove_mating,
 )
+from holdback.web.records.services.observations import change_observation, remove_observation
 from holdback.web.records.services.origins import remove_origin, set_origin
 from holdback.web.records.services.own_rules import set_rule
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.photos import Marked, add_photo, keep_marks, marked_of, put_photo_away
 from holdback.web.records.services.places import add_place, move_animal
-from holdback.web.records.services.readings import add_mating, add_measurement, add_observation
+from holdback.web.records.services.readings import (
+    add_mating,
+    add_measurement,
+    add_observation,
+    change_measurement,
+    remove_measurement,
+)
 from holdback.web.records.services.undo import undo
+from holdback.web.records.services.weighing import weigh
 
 __all__ = [
     "Deed",
     "Locked",
     "Marked",
     "Written",
+    "Young",
     "add_animal",
     "add_claim",
     "add_clutch",
@@ -61,6 +72,8 @@ __all__ = [
     "change_gene",
     "change_line_claim",
     "change_mating",
+    "change_measurement",
+    "change_observation",
     "co_owned",
     "deed",
     "died",
@@ -74,6 +87,7 @@ __all__ = [
     "lose_egg",
     "marked_of",
     "move_animal",
+    "offered_ids",
     "part",
     "put_photo_away",
     "put_together",
@@ -81,6 +95,8 @@ __all__ = [
     "remove_animal",
     "remove_line_claim",
     "remove_mating",
+    "remove_measurement",
+    "remove_observation",
     "remove_origin",
     "rename_animal",
     "returned",
@@ -90,5 +106,6 @@ __all__ = [
     "set_sex",
     "sold",
     "undo",
+    "weigh",
     "write_records",
 ]

@@ -21,12 +21,11 @@ from holdback.collection.event_kinds import (
     kind_of,
 )
 from holdback.collection.model import Event, PartialDate
-from holdback.collection.status import is_here
 from holdback.errors import Fault
 from holdback.web.records.asking import judge
 from holdback.web.records.clock import today
-from holdback.web.records.happening_rules import happening_faults, shares_on
-from holdback.web.records.lifetimes import Day, whereabouts, written
+from holdback.web.records.happening_rules import before_on, happening_faults, shares_on
+from holdback.web.records.lifetimes import WHEREABOUTS, Day, whereabouts, written
 from holdback.web.records.models import Animal, Change, Observation, Stay
 from holdback.web.records.rules import date_faults, refuse
 from holdback.web.records.services.animals import write_fields
@@ -106,9 +105,8 @@ def log_event(
             until=more.get("until", "").strip(),
         )
         judge(happening_faults(seen), sure=sure)
-        before = whereabouts(animal)
         done.make(seen)
-        _follow(done, seen, before)
+        _follow(done, seen)
     return seen
 
 
@@ -269,29 +267,39 @@ def _lock(animal: Animal, *, who: str, on: Day, sure: bool, batch: uuid.UUID | N
     return log_lock(who=who, dam=animal, on=date.earliest, again=sure, sure=sure, batch=batch).seen
 
 
-def _follow(done: Deed, seen: Observation, before: Observation | None) -> None:
+def _follow(done: Deed, seen: Observation) -> None:
     """What follows at once from an event for where an animal is and whose it is."""
-    animal, day = seen.animal, PartialDate.parse(seen.date)
-    was = kind_of(before.kind) if before else ""
-    if seen.kind in {DIED, SOLD}:
-        write_fields(done, animal, {"status": seen.kind})
-        _leave(done, animal, day.latest)
-    elif seen.kind == LENT:
-        _leave(done, animal, day.latest)
-    elif seen.kind == BORROWED and before and was == RETURNED and not is_here(animal.status):
-        _set_back(done, animal, before)
-    elif seen.kind == RETURNED and before:
-        if was == BORROWED:
-            write_fields(done, animal, {"status": RETURNED})
-            _leave(done, animal, day.latest)
-        else:
-            _set_back(done, animal, before)
-        if was != SOLD and (not before.until or PartialDate.parse(before.until).earliest > day.latest):
-            done.change(before, until=seen.date)
+    if seen.kind in WHEREABOUTS:
+        _follow_away(done, seen)
     elif seen.kind == CO_OWNED:
-        for share in shares_on(animal, day, of=seen.note):
+        for share in shares_on(seen.animal, PartialDate.parse(seen.date), of=seen.note):
             if share.pk != seen.pk:
                 done.change(share, until=seen.date)
+
+
+def _follow_away(done: Deed, seen: Observation) -> None:
+    """What follows for where an animal is; written down late, an event no longer tells where it is now."""
+    animal, day = seen.animal, PartialDate.parse(seen.date)
+    others = whereabouts(animal, but=seen.pk)
+    before = before_on(others, day)
+    was = kind_of(before.kind) if before else ""
+    if seen.kind == RETURNED and before and was != SOLD and not _ended_by(before, day):
+        done.change(before, until=seen.date)
+    if others and others[-1] != before:
+        return
+    if seen.kind in {DIED, SOLD}:
+        write_fields(done, animal, {"status": seen.kind})
+    elif seen.kind == RETURNED and was == BORROWED:
+        write_fields(done, animal, {"status": RETURNED})
+    elif before and (seen.kind == RETURNED or (seen.kind == BORROWED and was == RETURNED)):
+        _set_back(done, animal, before)
+    if seen.kind in {DIED, SOLD, LENT} or (seen.kind == RETURNED and was == BORROWED):
+        _leave(done, animal, day.latest)
+
+
+def _ended_by(loan: Observation, day: PartialDate) -> bool:
+    """Whether a loan has a last day that is not after a day."""
+    return bool(loan.until) and PartialDate.parse(loan.until).earliest <= day.latest
 
 
 def _set_back(done: Deed, animal: Animal, event: Observation) -> None:

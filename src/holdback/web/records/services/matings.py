@@ -16,7 +16,7 @@ from holdback.web.records.lifetimes import day_faults, future_faults
 from holdback.web.records.models import Animal, Mating, Observation
 from holdback.web.records.rules import date_faults, number_faults, refuse
 from holdback.web.records.services.deed import Deed, deed
-from holdback.web.records.together import elsewhere_faults, open_on, pair_faults
+from holdback.web.records.together import elsewhere_faults, open_on, outside_faults, pair_faults
 
 
 def put_together(
@@ -162,7 +162,7 @@ def log_lock(
             is_new = True
         else:
             own = _reloaded(own)
-            refuse(_outside(own, on))
+            refuse(outside_faults(own, on.isoformat()))
             done.change(own, locks=own.locks + 1)
             said, is_new = f"Lock {own.locks} of {male.tag} with {dam.tag}, together since {own.together}.", False
         seen = Observation(animal=dam, date=on.isoformat(), kind=LOCK, note=_named(male), mating=own)
@@ -275,21 +275,6 @@ def _order_faults(mating: Mating, *, together: str | None = None, apart: str | N
                 value=first if too_early else last,
                 animal=mating.dam.tag,
             )
-
-
-def _outside(mating: Mating, on: dt.date) -> Iterator[Fault]:
-    """SEA-041 where a lock lies before or after the days of the mating it was given to."""
-    day = on.isoformat()
-    too_early = mating.together and on < PartialDate.parse(mating.together).earliest
-    if too_early or (mating.apart and on > PartialDate.parse(mating.apart).latest):
-        yield Fault(
-            "SEA-041",
-            f"{mating.sire.tag} and {mating.dam.tag} were together {mating.together} to {mating.apart or 'now'}.",
-            "Correct the day, or leave the mating out.",
-            field="on",
-            value=day,
-            animal=mating.dam.tag,
-        )
 
 
 def _count_faults(mating: Mating, locks: int | None) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-"""Add measurements, matings and observations."""
+"""Add, change and remove measurements; add matings and observations."""
 
 from __future__ import annotations
 
@@ -59,6 +59,30 @@ def add_measurement(
         refuse(measurement_faults(reading))
         done.make(reading)
     return reading
+
+
+def change_measurement(
+    reading: Measurement, *, who: str, batch: uuid.UUID | None = None, **fields: Unpack[Reading]
+) -> Measurement:
+    """The measurement with some fields changed; the fields are those of `add_measurement`.
+
+    Raises
+    ------
+    RecordError
+        REC-011 to REC-014, all faults together.
+    """
+    with deed("change measurement", who=who, batch=batch) as done:
+        reading = Measurement.objects.select_related("animal").select_for_update(of=("self",)).get(pk=reading.pk)
+        wanted = {**{name: getattr(reading, name) for name in Reading.__annotations__}, **fields}
+        refuse(measurement_faults(Measurement(animal=reading.animal, **wanted)))
+        done.change(reading, **fields)
+    return reading
+
+
+def remove_measurement(reading: Measurement, *, who: str, batch: uuid.UUID | None = None) -> None:
+    """Take a measurement out; undo brings it back."""
+    with deed("remove measurement", who=who, batch=batch) as done:
+        done.delete(Measurement.objects.get(pk=reading.pk))
 
 
 def measurement_faults(reading: Measurement) -> list[Fault]:
@@ -142,6 +166,7 @@ class Seen(TypedDict, total=False):
     value: float | None
     unit: str
     note: str
+    until: str
 
 
 def add_observation(animal: Animal, *, who: str, batch: uuid.UUID | None = None, **fields: Unpack[Seen]) -> Observation:
@@ -156,7 +181,8 @@ def add_observation(animal: Animal, *, who: str, batch: uuid.UUID | None = None,
     batch : UUID, optional
         Batch that the change belongs to.
     **fields
-        ``date`` and ``kind`` (needed: meal, shed, ovulation, ultrasound, ...), ``value``, ``unit``, ``note``.
+        ``date`` and ``kind`` (needed: meal, shed, ovulation, ultrasound, ...), ``value``, ``unit``, ``note``,
+        ``until``.
 
     Raises
     ------
@@ -167,6 +193,7 @@ def add_observation(animal: Animal, *, who: str, batch: uuid.UUID | None = None,
         seen = Observation(animal=animal, **fields)
         faults = [
             *date_faults(seen.date, field="date", required=True),
+            *date_faults(seen.until, field="until"),
             *number_faults(seen.value, -1e9, 1e9, field="value"),
             *length_faults(seen.kind, 40, field="kind"),
             *length_faults(seen.unit, 12, field="unit"),
