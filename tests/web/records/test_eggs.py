@@ -94,10 +94,19 @@ def test_look_at_eggs__written_late(clutch: Clutch) -> None:
     assert not egg("1").animal
 
 
-def test_look_at_eggs__a_lost_look_before_a_later_one_ends_nothing(clutch: Clutch) -> None:
+def test_look_at_eggs__takes_off_what_speaks_against_it(clutch: Clutch) -> None:
+    look_at_eggs(clutch, {"1": ("veins", "")}, date="2026-04-09", who=WHO)
     look_at_eggs(clutch, {"1": ("veins", "")}, date="2026-05-01", who=WHO)
     look_at_eggs(clutch, {"1": ("lost", "")}, date="2026-04-20", who=WHO, sure=True)
-    assert egg("1").outcome == "unknown"
+    assert egg("1").ended == "2026-04-20"
+    assert [look.date for look in egg("1").looks.all()] == ["2026-04-09", "2026-04-20"]
+    undo_last()
+    assert [look.date for look in egg("1").looks.all()] == ["2026-04-09", "2026-05-01"]
+
+
+def test_look_at_eggs__a_slug_again(clutch: Clutch) -> None:
+    look_at_eggs(clutch, {"4": ("slug", "")}, date="2026-04-16", who=WHO)
+    assert (egg("4").ended, egg("4").clutch.slugs) == ("2026-04-02", 1)
 
 
 def test_look_at_eggs__all_faults_together(clutch: Clutch) -> None:

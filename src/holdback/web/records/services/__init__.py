@@ -22,6 +22,7 @@ from holdback.web.records.services.happenings import (
     returned,
     sold,
 )
+from holdback.web.records.services.hatching import hatch_eggs
 from holdback.web.records.services.laying import lay_clutch
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.matings import (
@@ -77,6 +78,7 @@ __all__ = [
     "co_owned",
     "deed",
     "died",
+    "hatch_eggs",
     "keep_marks",
     "lay_clutch",
     "lent",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from holdback.collection.event_kinds import DEFECT
@@ -21,7 +20,7 @@ from holdback.web.records.clutch_rules import (
     strange_faults,
 )
 from holdback.web.records.derive import derive
-from holdback.web.records.egg_states import day_of_end, in_words, unlikely
+from holdback.web.records.egg_states import day_of_end, in_words, looks_against, looks_at, unlikely
 from holdback.web.records.models import Animal, Clutch, Egg, EggLook, Observation
 from holdback.web.records.new_ids import offered_ids
 from holdback.web.records.overlay import SPECIES
@@ -69,7 +68,7 @@ def look_at_eggs(
     -----
     An egg has one look a day: a second one on that day takes its place. A slug and a lost egg end with the look; one
     that pipped or is out waits for its hatchling (`hatch_eggs`). Where a clutch has a number of eggs and none of them
-    is on record, all are made.
+    is on record, all are made. A look that the keeper is sure of takes off those that speak against it.
     """
     day = str(date).strip()
     with deed("look at eggs", who=who, batch=batch) as done:
@@ -80,7 +79,7 @@ def look_at_eggs(
             faults += [*word_faults(state, EggState, field="state"), *length_faults(note, 200, field="note")]
         refuse(faults)
         slugs = [egg for egg in eggs.values() if egg.outcome == EggOutcome.SLUG]
-        before = _looks_of([eggs[mark] for mark in looks])
+        before = looks_at([eggs[mark] for mark in looks])
         found = {mark: EggState(state) for mark, (state, _) in looks.items()}
         for mark, state in found.items():
             faults += _hatched_faults(eggs[mark], state, day)
@@ -101,14 +100,6 @@ def _no_slugs(eggs: Sequence[Egg]) -> int:
     return sum(egg.outcome != EggOutcome.SLUG for egg in eggs)
 
 
-def _looks_of(eggs: Sequence[Egg]) -> dict[uuid.UUID, list[EggLook]]:
-    """Looks at each egg, in the order of their days."""
-    found: dict[uuid.UUID, list[EggLook]] = defaultdict(list)
-    for look in EggLook.objects.filter(egg__in=eggs).order_by("date", "id"):
-        found[look.egg_id].append(look)
-    return found
-
-
 def _hatched_faults(egg: Egg, state: EggState, day: str) -> Iterator[Fault]:
     """SEA-009 where a young is on record of an egg that would be something else."""
     if egg.animal is None or day < egg.ended:
@@ -122,14 +113,13 @@ def _hatched_faults(egg: Egg, state: EggState, day: str) -> Iterator[Fault]:
 def _write_look(done: Deed, egg: Egg, before: list[EggLook], seen: tuple[str, EggState, str]) -> EggLook:
     """Write one look and what it says of the egg."""
     day, state, note = seen
+    done.delete(*looks_against(before, state, day))
     look = next((one for one in before if one.date == day), None)
     if look is None:
         look = EggLook(egg=egg, date=day, state=state.value, note=note)
         done.make(look)
     else:
         done.change(look, state=state.value, note=note or look.note)
-    if any(one.date > day and one.state != state for one in before):
-        return look
     if outcome := _ENDS.get(state):
         cause = (note[:120] or egg.cause) if outcome is EggOutcome.DIED else ""
         done.change(egg, outcome=outcome.value, ended=day_of_end(egg, outcome, day), cause=cause)
@@ -190,7 +180,7 @@ def lose_egg(
             what = f"egg {now.mark} is {fate(now)}, and {now.animal or 'a young'} is its young."
             faults.append(Fault("SEA-009", what, "Correct that animal, or take it back first.", field="egg"))
         refuse(faults)
-        before, slugs = _looks_of([now])[now.pk], [now] if now.outcome == EggOutcome.SLUG else []
+        before, slugs = looks_at([now])[now.pk], [now] if now.outcome == EggOutcome.SLUG else []
         text = unlikely(now, before, EggState.LOST, day)
         if text:
             judge([Fault("SEA-006", text, "Correct the egg, or confirm.", field="egg", value=now.mark)], sure=sure)
