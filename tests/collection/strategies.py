@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
+from holdback.collection.housing import Place, path_text
 from holdback.collection.model import (
     NO_SIRE,
     Animal,
     Candidate,
     Clutch,
     Egg,
+    EggLook,
     EggOutcome,
+    EggState,
     Event,
     GeneStatement,
     LineClaim,
@@ -24,6 +27,7 @@ from holdback.collection.model import (
     Records,
     Sex,
     StatementKind,
+    Temperature,
     Trait,
 )
 from holdback.collection.origins import PlaceOfOrigin, Precision
@@ -39,6 +43,9 @@ ids = st.one_of(
     st.from_regex(r"[0-9]{2}-[0-9]{2}[a-z]?", fullmatch=True),
     st.sampled_from(["=A1", "'=A1", "Ä 1", '"q"', "a,b", "@1", "-", "1:".replace(":", ".")]),
 )
+
+place_names = st.sampled_from(["room 1", "rack B", "hens / cocks", "/", "// x /", "a,b", "=1+1", "-3"]) | filled
+paths = st.lists(place_names, min_size=1, max_size=3).map(path_text)
 
 
 @st.composite
@@ -85,7 +92,7 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         )
     clutches, eggs = draw(_clutches(males, females))
     some = st.sampled_from(names)
-    later = dates(first=2000)
+    later = dates(first=2000, last=2150)
     lines = draw(st.lists(st.tuples(some, filled), max_size=3, unique=True))
     matings = st.builds(
         Mating,
@@ -103,6 +110,7 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         value=st.none() | st.floats(allow_nan=False, allow_infinity=False),
         unit=texts,
         note=texts,
+        until=st.none() | dates(first=2151),
     )
     return Records(
         animals=tuple(draw(st.permutations(animals))),
@@ -114,6 +122,9 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         events=tuple(draw(st.lists(events, max_size=4))),
         statements=tuple(draw(st.lists(_statements(some), max_size=3))),
         origins=tuple(draw(_origins(one)) for one in draw(st.lists(some, max_size=3, unique=True))),
+        egg_looks=draw(_egg_looks(eggs)),
+        temperatures=tuple(draw(st.lists(_temperatures(), max_size=3))),
+        places=tuple(draw(st.lists(_places(), max_size=3, unique_by=lambda one: one.path))),
     )
 
 
@@ -159,7 +170,8 @@ def _measurements(
 @st.composite
 def _clutches(draw: st.DrawFn, males: list[str], females: list[str]) -> tuple[tuple[Clutch, ...], tuple[Egg, ...]]:
     """Clutches with some of their eggs."""
-    clutches, eggs = [], []
+    clutches: list[Clutch] = []
+    eggs: list[Egg] = []
     for name in draw(st.lists(ids, max_size=3, unique=True)):
         outcomes = draw(st.lists(st.sampled_from(EggOutcome), max_size=4))
         slugs = outcomes.count(EggOutcome.SLUG)
@@ -177,7 +189,40 @@ def _clutches(draw: st.DrawFn, males: list[str], females: list[str]) -> tuple[tu
             )
         )
         eggs.extend(
-            Egg(name, str(number), draw(st.none() | st.floats(1, 200)), outcome)
+            Egg(
+                name,
+                str(number),
+                draw(st.none() | st.floats(1, 200)),
+                outcome,
+                box=draw(st.just("") | paths),
+                ended=draw(st.none() | dates(first=2102, last=2103)),
+                cause=draw(texts),
+            )
             for number, outcome in enumerate(outcomes, start=1)
         )
     return tuple(clutches), tuple(eggs)
+
+
+@st.composite
+def _egg_looks(draw: st.DrawFn, eggs: tuple[Egg, ...]) -> tuple[EggLook, ...]:
+    """Looks at some of the eggs, after they were laid and before they ended."""
+    states = st.sampled_from([state for state in EggState if state not in (EggState.OUT, EggState.LOST)])
+    looked = draw(st.lists(st.sampled_from(eggs), max_size=4)) if eggs else []
+    return tuple(
+        EggLook(egg.clutch, egg.egg, draw(dates(first=2101, last=2101)), draw(states), draw(texts)) for egg in looked
+    )
+
+
+@st.composite
+def _temperatures(draw: st.DrawFn) -> Temperature:
+    """Reading of the warmth of a place, with a time or without."""
+    day = draw(dates())
+    time = draw(st.just("") | st.times().map(lambda time: f"{time:%H:%M}"))
+    celsius = draw(st.floats(-20, 60, exclude_min=True, exclude_max=True))
+    return Temperature(draw(paths), PartialDate(day.year, day.month or 1, day.day or 1), celsius, time, draw(texts))
+
+
+@st.composite
+def _places(draw: st.DrawFn) -> Place:
+    """Place with room for eggs or without."""
+    return Place(draw(paths), draw(texts), draw(st.none() | st.integers(0, 99)), draw(texts))

@@ -13,8 +13,12 @@ from holdback.collection.model import Animal, Candidate, Clutch, Measurement, Pa
 from holdback.errors import CollectionError, Fault
 
 HERD = "id,sex,hatched,sire,dam,clutch\nM,male,2018,,,\nF,female,2018,,,\n"
+WITH_STATUS = "id,sex,hatched,sire,dam,clutch,status\nM,male,2018,,,,\nF,female,2018,,,,\n"
 CLUTCH = "id,dam,sires,laid,eggs,slugs,hatched\nK,F,M,2021-04-01,3,1,2021-06-01\n"
 FROM = "animal,place,country,latitude,longitude,ground\n"
+LOOKS = "clutch,egg,date,state\n"
+WARM = "place,date,celsius,time\n"
+DEAD = "clutch,egg,outcome,animal\nK,1,died,A\n"
 SAID = "animal,gene,kind,none,one,two,trust\n"
 
 CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
@@ -168,7 +172,7 @@ CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
         {"animals": HERD + "A,,,,,K\nB,,,,,K\nC,,,,,K\n", "clutches": CLUTCH},
         2,
         "eggs",
-        "3 hatched from clutch K, which has 2 good eggs",
+        "3 young are of clutch K, which has 2 good eggs",
         "Count",
     ),
     "COL-040 died": (
@@ -195,6 +199,122 @@ CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
         "animal",
         "egg 1 of K already",
         "egg",
+    ),
+    "COL-041 ended": (
+        {"animals": HERD, "clutches": CLUTCH, "eggs": "clutch,egg,outcome,ended\nK,1,died,2021-03-30\n"},
+        2,
+        "ended",
+        "Egg 1 of K ended 2021-03-30, before it was laid 2021-04-01",
+        "one date",
+    ),
+    "COL-041 until": (
+        {"animals": HERD, "events": "animal,date,kind,until\nF,2021-05-02,rests,2021-04\n"},
+        2,
+        "until",
+        "It lasted until 2021-04, and began 2021-05-02",
+        "one date",
+    ),
+    "COL-041 looked too soon": (
+        {"animals": HERD, "clutches": CLUTCH, "eggs": "clutch,egg\nK,1\n", "egg_looks": LOOKS + "K,1,2021-03,veins\n"},
+        2,
+        "date",
+        "looked at 2021-03, before it was laid 2021-04-01",
+        "one date",
+    ),
+    "COL-041 looked too late": (
+        {
+            "animals": HERD,
+            "clutches": CLUTCH,
+            "eggs": "clutch,egg,outcome,ended\nK,1,died,2021-05-02\n",
+            "egg_looks": LOOKS + "K,1,2021-05-02,veins\nK,1,2021-05-03,veins\nK,1,2021-05-04,lost\n",
+        },
+        3,
+        "date",
+        "looked at 2021-05-03, and ended 2021-05-02",
+        "one date",
+    ),
+    "COL-032 egg": (
+        {"animals": HERD, "clutches": CLUTCH, "egg_looks": LOOKS + "K,1,2021-05,veins\n"},
+        2,
+        "egg",
+        "Egg 1 of K is not in eggs.csv",
+        "Add it there",
+    ),
+    "COL-032 clutch of a look": (
+        {"animals": HERD, "egg_looks": LOOKS + "K,1,2021-05,veins\n"},
+        2,
+        "clutch",
+        "K is not in clutches.csv",
+        "Add it there",
+    ),
+    "COL-013 state": (
+        {"animals": HERD, "clutches": CLUTCH, "eggs": "clutch,egg\nK,1\n", "egg_looks": LOOKS + "K,1,2021-05,vein\n"},
+        2,
+        "state",
+        "'vein' is none",
+        "Did you mean veins",
+    ),
+    "COL-017 warmth": ({"animals": HERD, "temperatures": WARM + "shed,2021-05-02,88.5,\n"}, 2, "celsius", "88.5", "60"),
+    "COL-017 frost": ({"animals": HERD, "temperatures": WARM + "shed,2021-05-02,-20,\n"}, 2, "celsius", "-20", "60"),
+    "COL-017 capacity": ({"animals": HERD, "places": "place,capacity\nshed,-1\n"}, 2, "capacity", "no count", "0 or"),
+    "COL-025 time": ({"animals": HERD, "temperatures": WARM + "shed,2021-05-02,31,7:05\n"}, 2, "time", "7:05", "07:05"),
+    "COL-026 month": ({"animals": HERD, "temperatures": WARM + "shed,2021-05,31,\n"}, 2, "date", "2021-05", "the day"),
+    "COL-042 place": (
+        {"animals": HERD, "places": "place\nshed / box 1\nshed  /  box 1 \n"},
+        3,
+        "place",
+        "shed / box 1 stands here again, first in line 2",
+        "Leave one",
+    ),
+    "COL-043 out": (
+        {
+            "animals": HERD,
+            "clutches": CLUTCH,
+            "eggs": "clutch,egg,outcome\nK,1,died\nK,2,hatched\n",
+            "egg_looks": LOOKS + "K,2,2021-05,out\nK,1,2021-05,out\n",
+        },
+        3,
+        "state",
+        "found out on 2021-05, and is written as died",
+        "Correct",
+    ),
+    "COL-043 lost": (
+        {
+            "animals": HERD,
+            "clutches": CLUTCH,
+            "eggs": "clutch,egg,outcome\nK,1,hatched\n",
+            "egg_looks": LOOKS + "K,1,2021-05,lost\n",
+        },
+        2,
+        "state",
+        "found lost on 2021-05, and is written as hatched",
+        "Correct",
+    ),
+    "COL-044 dam": (
+        {"animals": WITH_STATUS + "A,female,,,,K,died in egg\nB,,,,A,,\n", "clutches": CLUTCH, "eggs": DEAD},
+        5,
+        "dam",
+        "A died in the egg",
+        "what became of the egg",
+    ),
+    "COL-044 mating": (
+        {
+            "animals": WITH_STATUS + "A,,,,,K,died in egg\n",
+            "clutches": CLUTCH,
+            "eggs": DEAD,
+            "matings": "dam,sire\nF,A\n",
+        },
+        2,
+        "sire",
+        "A died in the egg",
+        "what became of the egg",
+    ),
+    "COL-044 clutch": (
+        {"animals": WITH_STATUS + "A,,,,,K,died in egg\n", "clutches": CLUTCH + "L,F,A,,,,\n", "eggs": DEAD},
+        3,
+        "sires",
+        "A died in the egg",
+        "what became of the egg",
     ),
     "COL-041 mating": (
         {"animals": HERD, "matings": "dam,sire,together,apart\nF,M,2021-02-03,2021-01\n"},

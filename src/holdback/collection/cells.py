@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import Any
 
 from holdback.collection.columns import Column, Kind
+from holdback.collection.housing import path_names, path_text
 from holdback.collection.model import NO_SIRE, Candidate, PartialDate
 
 _RUNNABLE = re.compile(r"'*[=+\-@\t\r]")
@@ -188,4 +189,5 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
     Kind.NUMBER: _number,
     Kind.COUNT: _count,
     Kind.SIRES: _sires,
+    Kind.PLACE: lambda text: path_text(path_names(text)),
 }

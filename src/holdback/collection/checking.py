@@ -10,13 +10,17 @@ from typing import Any
 from holdback.collection.agreement import agreement_faults
 from holdback.collection.ancestry import ancestry_faults
 from holdback.collection.columns import TABLES, Column, Kind, Table
-from holdback.collection.model import NO_SIRE, Candidate, GeneStatement, Records
+from holdback.collection.model import NO_SIRE, Candidate, GeneStatement, Records, Temperature
 from holdback.collection.origins import origin_faults
 from holdback.collection.places import Places
 from holdback.collection.units import units_of
 from holdback.errors import Fault
 
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+_TIME = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
+_COLDEST, _WARMEST = -20.0, 60.0
+"""Degrees Celsius beyond which a reading is a slip of the pen; in Fahrenheit an incubator reads near 90."""
+
 _CHANCE_SLACK = 1e-6
 """Three chances typed with a few decimals may miss 1 by this much."""
 _WEIGHT_SLACK = 1e-9
@@ -86,9 +90,21 @@ def _statement_faults(row: GeneStatement) -> Iterator[tuple[str, str, str, str]]
         yield "COL-017", f"A trust of {row.trust:g} cannot be.", "Write 0 to 1, or leave it empty for 1.", "trust"
 
 
+def _temperature_faults(row: Temperature) -> Iterator[tuple[str, str, str, str]]:
+    """Code, what, hint and column of everything wrong with a reading of warmth."""
+    if not row.date.day:
+        yield "COL-026", f"{row.date} is no day.", "Write the day, as in 2026-05-14.", "date"
+    if row.time and not _TIME.fullmatch(row.time):
+        yield "COL-025", f"{row.time!r} is no time of day.", "Write it as 07:05 or 16:40, or leave it empty.", "time"
+    if not _COLDEST < row.celsius < _WARMEST and math.isfinite(row.celsius):
+        hint = f"Write degrees Celsius, more than {_COLDEST:g} and less than {_WARMEST:g}."
+        yield "COL-017", f"{row.celsius:g} degrees cannot be where snakes or eggs are.", hint, "celsius"
+
+
 _ROW_FAULTS: dict[str, Callable[[Any], Iterator[tuple[str, str, str, str]]]] = {
     "statements": _statement_faults,
     "origins": origin_faults,
+    "temperatures": _temperature_faults,
 }
 
 

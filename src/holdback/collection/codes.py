@@ -31,9 +31,11 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-022": "The chances of no, one and two copies lie outside 0 to 1, or do not sum to 1.",
         "COL-023": "A place of origin says nothing, or its coordinates lie outside what they can be or lack one.",
         "COL-024": "A country is not written as a code of ISO 3166-1 (two letters).",
+        "COL-025": "A time of day is not written as HH:MM.",
+        "COL-026": "A reading of warmth has no day.",
         "COL-030": "An id is used twice.",
         "COL-031": "A parent is not in animals.csv.",
-        "COL-032": "An animal or a clutch that a row names is not there.",
+        "COL-032": "An animal, a clutch or an egg that a row names is not there.",
         "COL-033": "A dam is recorded as male, or a sire as female.",
         "COL-034": "An animal is recorded as its own parent.",
         "COL-035": "One animal is recorded as both sire and dam.",
@@ -44,5 +46,7 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-040": "An egg and its hatchling do not agree.",
         "COL-041": "Two dates stand in the wrong order.",
         "COL-042": "A row says the same thing as an earlier one.",
+        "COL-043": "A look at an egg and what became of the egg do not agree.",
+        "COL-044": "A young that died in the egg is named as a parent.",
     }
 )

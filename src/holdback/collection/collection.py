@@ -13,11 +13,13 @@ from typing import Any, TypeVar
 from holdback.collection.checking import faults_of
 from holdback.collection.clutch_parents import with_clutch_parents
 from holdback.collection.columns import TABLES, Kind
+from holdback.collection.housing import path_names, path_text
 from holdback.collection.model import (
     Animal,
     Clutch,
     Egg,
     EggLook,
+    EggOutcome,
     Event,
     GeneStatement,
     LineClaim,
@@ -140,6 +142,11 @@ class Collection:
         return MappingProxyType({animal.id: animal for animal in with_clutch_parents(self.records)})
 
     @cached_property
+    def died_in_egg(self) -> frozenset[str]:
+        """Ids of the young that died in the egg: they tell of genes, and are no hatchlings."""
+        return frozenset(egg.animal for egg in self.records.eggs if egg.animal and egg.outcome is EggOutcome.DIED)
+
+    @cached_property
     def clutches(self) -> Mapping[str, Clutch]:
         """Clutches by id."""
         return MappingProxyType({clutch.id: clutch for clutch in self.records.clutches})
@@ -237,7 +244,8 @@ class Collection:
 
     @cached_property
     def _clutch_mates(self) -> Mapping[str, tuple[Animal, ...]]:
-        return _grouped(self.animals.values(), lambda one: (one.clutch,))
+        hatched = (one for one in self.animals.values() if one.id not in self.died_in_egg)
+        return _grouped(hatched, lambda one: (one.clutch,))
 
 
 def _grouped(
@@ -252,15 +260,22 @@ def _grouped(
     return {key: tuple(group) for key, group in groups.items()}
 
 
+def _plain(text: str, kind: Kind) -> str:
+    """Text as the cell of a folder would give it back."""
+    return path_text(path_names(text)) if kind is Kind.PLACE else text.strip()
+
+
 def _trimmed(records: Records) -> Records:
     """Records without spaces around free texts, as a folder would give them back."""
     tables: dict[str, Any] = {}
     for table in TABLES:
-        fields = [column.field for column in table.columns if column.kind is Kind.TEXT]
+        fields = {column.field: column.kind for column in table.columns if column.kind in (Kind.TEXT, Kind.PLACE)}
         rows = []
         for record in getattr(records, table.name):
             changed = {
-                name: text.strip() for name in fields if (text := getattr(record, name)) and text != text.strip()
+                name: plain
+                for name, kind in fields.items()
+                if (text := getattr(record, name)) and (plain := _plain(text, kind)) != text
             }
             rows.append(replace(record, **changed) if changed else record)
         tables[table.name] = tuple(rows)

@@ -42,6 +42,7 @@ class Kind(StrEnum):
     NUMBER = "number"
     COUNT = "count"
     SIRES = "sires"
+    PLACE = "place"
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +230,13 @@ TABLES: tuple[Table, ...] = (
                 absent=EggOutcome.UNKNOWN,
             ),
             _animal("animal", "Id of the hatchling, or of the young that died in it.", required=False),
-            _late("box", "Place it lies in, the largest first, as in incubator 1 / box 3."),
+            Column(
+                "box",
+                Kind.PLACE,
+                "Place it lies in, the largest first, as in incubator 1 / box 3.",
+                absent="",
+                is_late=True,
+            ),
             Column("ended", Kind.DATE, "Day it came out or was lost.", is_late=True),
             _late("cause", "Why it was lost."),
         ),
@@ -315,10 +322,10 @@ TABLES: tuple[Table, ...] = (
         "One reading of the warmth of a place a row.",
         Temperature,
         (
-            Column("place", Kind.TEXT, _PATH, required=True, absent=""),
-            Column("date", Kind.DATE, "Day.", required=True),
+            Column("place", Kind.PLACE, _PATH, required=True, absent=""),
+            Column("date", Kind.DATE, "Day, as in 2026-05-14.", required=True),
             _text("time", "Time of day, as in 16:40; may be empty."),
-            Column("celsius", Kind.NUMBER, "Degrees Celsius.", required=True),
+            Column("celsius", Kind.NUMBER, "Degrees Celsius, more than -20 and less than 60.", required=True),
             _text("note", "Free text."),
         ),
         is_late=True,
@@ -328,7 +335,7 @@ TABLES: tuple[Table, ...] = (
         "A room, a rack, a tub, an incubator or a box a row, empty ones too.",
         Place,
         (
-            Column("place", Kind.TEXT, _PATH, required=True, absent="", attribute="path"),
+            Column("place", Kind.PLACE, _PATH, required=True, absent="", attribute="path"),
             _text("kind", "What it is: room, rack, tub, incubator, box."),
             Column("capacity", Kind.COUNT, "Places for eggs; empty where nobody said."),
             _text("notes", "Free text."),

@@ -8,11 +8,20 @@ Data Package and Tabular Data Package, version 1 (specs.frictionlessdata.io): pr
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from holdback.collection.columns import TABLES, Column, Kind, Table
 
 _TYPES = {Kind.NUMBER: "number", Kind.COUNT: "integer"}
+_BOUNDS: Mapping[str, tuple[int, int]] = {
+    **dict.fromkeys(("share_low", "share_high", "none", "one", "two", "trust"), (0, 1)),
+    "latitude": (-90, 90),
+    "longitude": (-180, 180),
+    "celsius": (-20, 60),
+}
+_PATTERNS: Mapping[str, str] = {"country": "[A-Z]{2}", "time": "([01][0-9]|2[0-3]):[0-5][0-9]"}
+_EGG = ["clutch", "egg"]
 _PARTIAL_DATE = r"[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?"
 
 
@@ -38,15 +47,18 @@ def _resource(table: Table) -> dict[str, Any]:
     schema: dict[str, Any] = {"fields": [_field(table, column) for column in table.columns], "missingValues": [""]}
     if table.key:
         schema["primaryKey"] = list(table.key)
-    keys = [column for column in table.columns if column.refers]
+    keys: list[dict[str, Any]] = [
+        {
+            "fields": column.name,
+            "reference": {"resource": "" if column.refers == table.name else column.refers, "fields": "id"},
+        }
+        for column in table.columns
+        if column.refers
+    ]
+    if table.name == "egg_looks":
+        keys.append({"fields": _EGG, "reference": {"resource": "eggs", "fields": _EGG}})
     if keys:
-        schema["foreignKeys"] = [
-            {
-                "fields": column.name,
-                "reference": {"resource": "" if column.refers == table.name else column.refers, "fields": "id"},
-            }
-            for column in keys
-        ]
+        schema["foreignKeys"] = keys
     return {
         "profile": "tabular-data-resource",
         "name": table.name,
@@ -74,12 +86,9 @@ def _field(table: Table, column: Column) -> dict[str, Any]:
         constraints["pattern"] = _PARTIAL_DATE
     if column.kind is Kind.COUNT:
         constraints["minimum"] = 0
-    if column.name in ("share_low", "share_high", "none", "one", "two", "trust"):
-        constraints |= {"minimum": 0, "maximum": 1}
-    if column.name in ("latitude", "longitude"):
-        most = 90 if column.name == "latitude" else 180
-        constraints |= {"minimum": -most, "maximum": most}
-    if column.name == "country":
-        constraints["pattern"] = "[A-Z]{2}"
+    if column.name in _BOUNDS:
+        constraints["minimum"], constraints["maximum"] = _BOUNDS[column.name]
+    if column.name in _PATTERNS:
+        constraints["pattern"] = _PATTERNS[column.name]
     field = {"name": column.name, "type": _TYPES.get(column.kind, "string"), "description": column.about}
     return field | ({"constraints": constraints} if constraints else {})
