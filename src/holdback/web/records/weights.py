@@ -10,6 +10,7 @@ from holdback.collection.model import PartialDate, Trait
 from holdback.collection.units import MASS_IN_G
 from holdback.errors import Fault, RecordError
 from holdback.web.records.models import Animal
+from holdback.web.records.overlay import SPECIES
 
 FALL = math.log(0.55)
 """A dam loses up to two fifths of her weight with her eggs; nothing else takes more within a year (common practice)."""
@@ -124,12 +125,12 @@ def likely_weight(weight: Weight, last: Last) -> Weight | None:
     return min(able, key=lambda one: abs(math.log(one.grams / last.grams)), default=None)
 
 
-def slip_faults(weight: Weight, last: Last | None, *, animal: str = "") -> Iterator[Fault]:
+def slip_faults(weight: Weight, last: Last | None, *, species: str, animal: str = "") -> Iterator[Fault]:
     """SEA-037, a question, where a weight does not fit the last one, with what was likely meant."""
     from holdback.intake.writing import HEAVIEST_G, LIGHTEST_G
 
     if last is None:
-        if not LIGHTEST_G <= weight.grams <= HEAVIEST_G:
+        if species == SPECIES and not LIGHTEST_G <= weight.grams <= HEAVIEST_G:
             what = f"{weight}: no such weight is known of a ball python."
             yield Fault(
                 "SEA-037", what, "Correct it, or say that it is right.", field="value", value=str(weight), animal=animal

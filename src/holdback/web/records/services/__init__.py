@@ -7,6 +7,7 @@ from holdback.web.records.new_ids import offered_ids
 from holdback.web.records.services.animals import add_animal, change_animal, remove_animal, rename_animal, set_sex
 from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
+from holdback.web.records.services.corrections import correct_parents, correct_sex, correct_tag
 from holdback.web.records.services.deed import Deed, deed
 from holdback.web.records.services.eggs import look_at_eggs, lose_egg
 from holdback.web.records.services.evidence import add_claim, add_look
@@ -76,6 +77,9 @@ __all__ = [
     "change_measurement",
     "change_observation",
     "co_owned",
+    "correct_parents",
+    "correct_sex",
+    "correct_tag",
     "deed",
     "died",
     "hatch_eggs",

@@ -79,7 +79,7 @@ def weigh(
         if there := _same(reading):
             return there
         faults = [*measurement_faults(reading), *day_faults(animal, on)]
-        judge([*faults, *slip_faults(weight, last, animal=animal.tag)], sure=sure)
+        judge([*faults, *slip_faults(weight, last, species=animal.species, animal=animal.tag)], sure=sure)
         done.make(reading)
     return reading
 
