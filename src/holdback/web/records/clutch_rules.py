@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import uuid
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -37,27 +36,34 @@ def since_laying_faults(clutch: Clutch, day: str, *, field: str, mark: str = "")
     yield Fault("SEA-008", what, "Correct this date, or the day of laying.", field=field, value=day)
 
 
+def held_clutch(clutch: Clutch) -> Clutch:
+    """The clutch as it is now, held for this writer alone until the deed ends.
+
+    Raises
+    ------
+    RecordError
+        SEA-027 where it is there no more.
+    """
+    now = Clutch.objects.select_for_update(of=("self",)).filter(pk=clutch.pk, removed_at__isnull=True).first()
+    if now is None:
+        what = f"clutch {clutch.tag} is not there any more."
+        raise RecordError(Fault("SEA-027", what, "Look at the log, and load the page again.", field="clutch"))
+    return now
+
+
 def locked_clutch(clutch: Clutch) -> Clutch:
-    """The clutch as it is now, held for this writer alone until the deed ends; it is still open.
+    """As `held_clutch`, of a clutch that is still open.
 
     Raises
     ------
     RecordError
         SEA-027 where it is there no more; SEA-017 where it is closed.
     """
-    now = _held(clutch.pk)
-    if now is None:
-        what = f"clutch {clutch.tag} is not there any more."
-        raise RecordError(Fault("SEA-027", what, "Look at the log, and load the page again.", field="clutch"))
+    now = held_clutch(clutch)
     if now.closed:
         what = f"clutch {now.tag} was closed {now.closed}: every egg is accounted for."
         raise RecordError(Fault("SEA-017", what, "Open it again first.", field="clutch", value=now.tag))
     return now
-
-
-def _held(key: uuid.UUID) -> Clutch | None:
-    """Present clutch with a key, held until the deed ends."""
-    return Clutch.objects.select_for_update(of=("self",)).filter(pk=key, removed_at__isnull=True).first()
 
 
 def eggs_by_mark(clutch: Clutch) -> dict[str, Egg]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from holdback.web.records.hatching_rules import Young
 from holdback.web.records.new_ids import offered_ids
 from holdback.web.records.services.animals import add_animal, change_animal, remove_animal, rename_animal, set_sex
+from holdback.web.records.services.boxes import add_boxes, add_incubator, crowding, put_in_box
 from holdback.web.records.services.bulk import Written, write_records
+from holdback.web.records.services.closing import Tally, close_clutch, open_clutch_again, set_clutch_aside, tally
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
 from holdback.web.records.services.corrections import correct_parents, correct_sex, correct_tag
 from holdback.web.records.services.deed import Deed, deed
@@ -54,12 +56,15 @@ __all__ = [
     "Deed",
     "Locked",
     "Marked",
+    "Tally",
     "Written",
     "Young",
     "add_animal",
+    "add_boxes",
     "add_claim",
     "add_clutch",
     "add_egg",
+    "add_incubator",
     "add_line_claim",
     "add_look",
     "add_mating",
@@ -76,10 +81,12 @@ __all__ = [
     "change_mating",
     "change_measurement",
     "change_observation",
+    "close_clutch",
     "co_owned",
     "correct_parents",
     "correct_sex",
     "correct_tag",
+    "crowding",
     "deed",
     "died",
     "hatch_eggs",
@@ -94,7 +101,9 @@ __all__ = [
     "marked_of",
     "move_animal",
     "offered_ids",
+    "open_clutch_again",
     "part",
+    "put_in_box",
     "put_photo_away",
     "put_together",
     "quarantine",
@@ -106,11 +115,13 @@ __all__ = [
     "remove_origin",
     "rename_animal",
     "returned",
+    "set_clutch_aside",
     "set_origin",
     "set_parents",
     "set_rule",
     "set_sex",
     "sold",
+    "tally",
     "undo",
     "weigh",
     "write_records",

@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
+from collections.abc import Iterator
 
 from holdback.errors import Fault
 from holdback.web.records import clock
 from holdback.web.records.models import Animal, Place, Stay
-from holdback.web.records.rules import length_faults, refuse
+from holdback.web.records.rules import length_faults, number_faults, refuse
 from holdback.web.records.services.deed import deed
 
 
 def add_place(
-    *, who: str, name: str, kind: str = "", within: Place | None = None, batch: uuid.UUID | None = None
+    *,
+    who: str,
+    name: str,
+    kind: str = "",
+    within: Place | None = None,
+    capacity: int | None = None,
+    batch: uuid.UUID | None = None,
 ) -> Place:
     """A new place.
 
@@ -27,26 +34,32 @@ def add_place(
         Room, rack, tub, incubator.
     within : Place, optional
         The larger place that holds it.
+    capacity : int, optional
+        Egg places of an incubator or a box.
     batch : UUID, optional
         Batch that the change belongs to.
 
     Raises
     ------
     RecordError
-        REC-010, REC-011 or REC-019.
+        REC-010, REC-011, REC-014 or REC-019.
     """
     with deed("add place", who=who, batch=batch) as done:
-        place = Place(name=name.strip(), kind=kind.strip(), within=within)
-        faults = [*length_faults(place.name, 80, field="name"), *length_faults(place.kind, 30, field="kind")]
-        if not place.name:
-            faults.append(Fault("REC-010", "the place has no name.", "Name it.", field="name"))
-        if Place.objects.filter(name=place.name, within=within).exists():
-            faults.append(
-                Fault("REC-019", f"a place {place.name!r} is there already.", "Use another name.", field="name")
-            )
-        refuse(faults)
+        place = Place(name=name.strip(), kind=kind.strip(), within=within, capacity=capacity)
+        refuse(place_faults(place))
         done.make(place)
     return place
+
+
+def place_faults(place: Place) -> Iterator[Fault]:
+    """Faults of a new place."""
+    yield from length_faults(place.name, 80, field="name")
+    yield from length_faults(place.kind, 30, field="kind")
+    yield from number_faults(place.capacity, 1, 10_000, field="capacity")
+    if not place.name:
+        yield Fault("REC-010", "the place has no name.", "Name it.", field="name")
+    if Place.objects.filter(name=place.name, within=place.within).exists():
+        yield Fault("REC-019", f"a place {place.name!r} is there already.", "Use another name.", field="name")
 
 
 def move_animal(
