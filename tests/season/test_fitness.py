@@ -57,7 +57,7 @@ def test_fitness__a_slip_in_the_unit_is_asked_and_stops_nobody() -> None:
 
 @pytest.mark.parametrize(
     "hatched, verdict",
-    [("2019-07-01", Verdict.MAY), ("2024-01-01", Verdict.NOT_YET), ("2023", Verdict.ASK), (None, Verdict.ASK)],
+    [("2019-07-01", Verdict.MAY), ("2024-03-01", Verdict.NOT_YET), ("2023", Verdict.ASK), (None, Verdict.ASK)],
 )
 def test_fitness__age_of_a_female(hatched: str | None, verdict: Verdict) -> None:
     # Two and a half years on 14 May 2026: hatched by mid November 2023, which "2023" leaves open.

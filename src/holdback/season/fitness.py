@@ -20,7 +20,7 @@ from holdback.size.readings import Readings
 from holdback.species.catalogue import Catalogue
 
 NEAR_SHARE = 0.8
-"""Part of the least mass or age from which an animal is near-grown, and told of."""
+"""Part of the least mass, or age where no mass is known, from which an animal is near-grown, and told of."""
 
 GRAVITY = (Verdict.STOP, Verdict.REST, Verdict.NOT_YET, Verdict.ASK, Verdict.MAY)
 """Verdicts, gravest first."""
@@ -102,4 +102,6 @@ def _is_near_grown(animal: Animal, keeping: Keeping, was_used: bool) -> bool:
         return True
     if trend is not None and mass is not None and trend.mass_g.mean >= NEAR_SHARE * mass.low:
         return True
-    return months is not None and age is not None and months[0] >= NEAR_SHARE * age.low * (12.0 if is_female else 1.0)
+    # Of a known mass that is far off, only full age makes a case; where no mass is known, age alone has to tell.
+    wanted = age.value if age and trend else NEAR_SHARE * age.low if age else 0.0
+    return months is not None and age is not None and months[0] >= wanted * (12.0 if is_female else 1.0)

@@ -13,9 +13,10 @@ from holdback.collection.event_kinds import BORROWED, DIED, LAID, LENT, RETURNED
 from holdback.collection.model import Animal, Event, PartialDate, Trait
 from holdback.collection.status import is_here
 from holdback.season.trend import Trend, trend
+from holdback.size.ages import hatch_days
 from holdback.size.counting import readings_of
 from holdback.size.plausible import DAYS_PER_MONTH, Usual
-from holdback.size.readings import Question, Readings
+from holdback.size.readings import HatchDay, Question, Readings
 from holdback.size.state import EMPTY, GRAVID, state_of
 from holdback.species.catalogue import Catalogue
 
@@ -47,9 +48,24 @@ class Keeping:
         self.collection = collection
         self.catalogue = catalogue
         self.today = today
-        self.readings = readings if readings is not None else readings_of(collection, catalogue)
+        self._readings = readings
         self._usual = Usual.of(catalogue)
         self._trends: dict[tuple[str, bool], Trend | None] = {}
+
+    @cached_property
+    def readings(self) -> Readings:
+        """Every weight and length, with whether it counts."""
+        return self._readings if self._readings is not None else readings_of(self.collection, self.catalogue)
+
+    @cached_property
+    def hatched(self) -> Mapping[str, HatchDay]:
+        """Days of hatching, by animal."""
+        return hatch_days(self.collection, self.catalogue)
+
+    def age_days(self, animal: str) -> int | None:
+        """Days since it hatched, by the middle of the days it may have; None where nothing is known of it."""
+        hatched = self.hatched.get(animal)
+        return None if hatched is None else max(self.today.toordinal() - round(hatched.middle), 0)
 
     @cached_property
     def here(self) -> tuple[Animal, ...]:
@@ -80,7 +96,7 @@ class Keeping:
         Where no day of hatching is known, an animal is at least as old as its first record, and the greatest age is
         infinite.
         """
-        hatched = self.readings.hatched.get(animal)
+        hatched = self.hatched.get(animal)
         now = float(self.today.toordinal())
         if hatched is not None:
             return max(now - hatched.latest, 0.0) / DAYS_PER_MONTH, max(now - hatched.earliest, 0.0) / DAYS_PER_MONTH
@@ -109,7 +125,7 @@ class Keeping:
 
     def _growth(self, animal: str) -> float:
         """Usual growth on the logarithm since an animal was last weighed; 0 for a grown one or of unknown age."""
-        hatched, measured = self.readings.hatched.get(animal), self.collection.measurements_of(animal)
+        hatched, measured = self.hatched.get(animal), self.collection.measurements_of(animal)
         if hatched is None or not measured:
             return 0.0
         now = self.today.toordinal() - hatched.middle

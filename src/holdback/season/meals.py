@@ -29,6 +29,9 @@ SILENT_DAYS = 183
 NEW_MONTHS = 6.0
 """An animal that never took a meal is a slow starter up to this age (an assumption)."""
 
+SLOW_START = "Slow starters are not rare: weigh it every week, and see a reptile vet before it has lost a tenth."
+"""What is said of a young that has not taken its first meal in time."""
+
 PREY_EDGES_G = (0.0, 10.0, 20.0, 35.0, 50.0, 80.0, 120.0, 180.0, 250.0, 350.0, 500.0)
 """Edges of the classes that prey is counted in, in gram: by mass, as the trade's words for sizes differ (our own)."""
 
@@ -234,7 +237,7 @@ def _window(
 
 def _first_meal(animal: Animal, keeping: Keeping) -> tuple[tuple[dt.date, dt.date] | None, str]:
     """Window of the first meal of a young of known day of hatching."""
-    days, hatched = keeping.catalogue.reproduction.get("first_meal_days"), keeping.readings.hatched.get(animal.id)
+    days, hatched = keeping.catalogue.reproduction.get("first_meal_days"), keeping.hatched.get(animal.id)
     if days is None or hatched is None or not is_young(animal.id, keeping):
         return None, "No meal of it is on record."
     born = dt.date.fromordinal(int(hatched.middle))
@@ -243,8 +246,8 @@ def _first_meal(animal: Animal, keeping: Keeping) -> tuple[tuple[dt.date, dt.dat
 
 def is_young(animal: str, keeping: Keeping) -> bool:
     """Whether an animal is young enough for its first meal to be awaited."""
-    hatched = keeping.readings.hatched.get(animal)
-    return hatched is not None and keeping.today.toordinal() - hatched.middle <= NEW_MONTHS * DAYS_PER_MONTH
+    age = keeping.age_days(animal)
+    return age is not None and age <= NEW_MONTHS * DAYS_PER_MONTH
 
 
 def _slow_start(animal: Animal, meals: _Meals, keeping: Keeping) -> str:
@@ -252,13 +255,10 @@ def _slow_start(animal: Animal, meals: _Meals, keeping: Keeping) -> str:
     days: Value | None = keeping.catalogue.reproduction.get("first_meal_days")
     if meals.taken is not None or days is None or not is_young(animal.id, keeping):
         return ""
-    age = keeping.today.toordinal() - round(keeping.readings.hatched[animal.id].middle)
-    if age <= days.high:
+    age = keeping.age_days(animal.id)
+    if age is None or age <= days.high:
         return ""
-    return (
-        f"{days_words(age)} out and no meal taken; most take one by day {days.high:g} ({days.mark}). Slow starters are "
-        f"not rare: weigh it every week, and see a reptile vet before it has lost a tenth."
-    )
+    return f"{days_words(age)} out and no meal taken; most take one by day {days.high:g} ({days.mark}). {SLOW_START}"
 
 
 def _from(day: dt.date, days: Sequence[float]) -> tuple[dt.date, dt.date]:

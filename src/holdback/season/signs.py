@@ -21,6 +21,9 @@ GRAVE = re.compile(
 )
 """Words of signs that cannot wait."""
 
+WEIGH_AGAIN = "by one weight alone. Weigh it again; if that holds, see a reptile vet."
+"""What is said of a loss that no second weight bears out."""
+
 VET_NOW = "A reptile vet now; no home remedies."
 """What follows a grave sign."""
 
@@ -79,10 +82,7 @@ def loss_words(trend: Trend | None, alarm_percent: float, today: dt.date) -> str
     if max(loss, fast) <= alarm_percent:
         return ""
     if trend.is_single:
-        return (
-            f"{loss:.0f} % under its weight of {day_words(trend.high_on, today)}, by one weight alone. Weigh it again; "
-            f"if that holds, see a reptile vet."
-        )
+        return f"{loss:.0f} % under its weight of {day_words(trend.high_on, today)}, {WEIGH_AGAIN}"
     if fast > alarm_percent:
         return f"{fast:.0f} % lost within {FAST_DAYS} days. Have a reptile vet look at it."
     since = (today - trend.high_on).days
