@@ -53,6 +53,7 @@ def argument_parser() -> argparse.ArgumentParser:
         _season,
         _due,
         _calendar,
+        _log,
         _backcross,
         _prove,
         _test_breed,
@@ -177,6 +178,21 @@ def _calendar(commands: Commands) -> None:
     )
     command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the present without")
     _add_day(command)
+
+
+def _log(commands: Commands) -> None:
+    command = _command(commands, "log", "log", "Write down one deed: a weight, a meal, a lock, a shed, a laying.")
+    command.add_argument("animal", metavar="ANIMAL", nargs="?", default="", help="id or name")
+    command.add_argument(
+        "deed", metavar="DEED", nargs="?", default="", help="weight, fed, refused, together, lock, ..."
+    )
+    command.add_argument("value", metavar="VALUE", nargs="*", help="what belongs to it: 3165 g, 18 (mm), 8+1 (eggs)")
+    command.add_argument("--with", dest="mate", metavar="ANIMAL", default="", help="the other animal")
+    command.add_argument("--on", metavar="DATE", default="", help="the day, as in 2026-05-14; today without")
+    command.add_argument("--until", metavar="DATE", default="", help="last day of what lasts")
+    command.add_argument("--note", metavar="TEXT", default="", help="anything else; of a weight its condition")
+    command.add_argument("--sure", action="store_true", help="it is right as it is: answers the questions")
+    command.add_argument("--undo", metavar="NUMBER", default="", help="take a deed back, by the number printed")
 
 
 def _backcross(commands: Commands) -> None:
