@@ -165,7 +165,9 @@ def _lock(asked: _Asked) -> str:
 
     dam, sire = _two(asked) if asked.mate else (asked.animal, None)
     found = log_lock(dam=dam, sire=sire, on=asked.day, again=asked.sure, **asked.shared)
-    return f"A lock of {found.seen.mating.sire.tag} with {dam.tag} on {found.seen.date}."
+    mating = found.seen.mating
+    assert mating is not None, "a lock belongs to a mating"
+    return f"A lock of {mating.sire.tag} with {mating.dam.tag} on {found.seen.date}."
 
 
 def _laid(asked: _Asked) -> str:

@@ -11,12 +11,19 @@ from holdback.errors import CollectionError, Fault
 
 if TYPE_CHECKING:
     from holdback.collection.collection import Collection
+    from holdback.collection.model import Clutch
+    from holdback.season.clutch_counts import ClutchCounts
     from holdback.season.due import Rules
     from holdback.season.intervals import Intervals
     from holdback.season.load import Room
     from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, Load, MealPlan, Outlook, PreyNeed
     from holdback.season.statistics import Statistics
     from holdback.species.catalogue import Catalogue
+
+LATELY = dt.timedelta(days=120)
+"""Time after hatching for which a clutch is still looked after as one."""
+IN_BOXES = dt.timedelta(days=150)
+"""Time after laying from which eggs that nobody wrote off are no longer waited for."""
 
 
 class Season:
@@ -55,6 +62,11 @@ class Season:
         self._rules = rules
         self._year = year
 
+    @property
+    def _before(self) -> dt.date:
+        """What is recorded of this day or later is not known yet."""
+        return self.on + dt.timedelta(days=1)
+
     @cached_property
     def room(self) -> Room:
         """Places for eggs and tubs for young."""
@@ -72,7 +84,7 @@ class Season:
     @cached_property
     def year(self) -> int:
         """Season, by the year of laying."""
-        from holdback.season.cycles import season_of
+        from holdback.season.by_season import season_of
 
         return self._year if self._year is not None else season_of(self.on, self.catalogue)
 
@@ -81,21 +93,35 @@ class Season:
         """How long things take, by own records and common practice."""
         from holdback.season.intervals import Intervals
 
-        return Intervals.learned(self.collection, self.catalogue, before=self.on)
+        return Intervals.learned(self.collection, self.catalogue, before=self._before)
 
     @cached_property
     def cycles(self) -> Mapping[str, Cycle]:
         """What is on record of each female in the season, by her id."""
         from holdback.season.cycles import cycles
 
-        return cycles(self.collection, self.year, self.catalogue, before=self.on)
+        return cycles(self.collection, self.year, self.catalogue, before=self._before)
+
+    @cached_property
+    def counts(self) -> ClutchCounts:
+        """How many eggs and young a clutch has."""
+        from holdback.season.clutch_counts import ClutchCounts
+
+        return ClutchCounts.learned(self.collection, self.catalogue, before=self._before)
 
     @cached_property
     def outlooks(self) -> tuple[Outlook, ...]:
         """Where each female stands and what is to come, the next event first."""
         from holdback.season.forecast import outlooks
 
-        return outlooks(self.collection, self.year, today=self.on, intervals=self.intervals, catalogue=self.catalogue)
+        return outlooks(
+            self.collection,
+            self.year,
+            today=self.on,
+            intervals=self.intervals,
+            catalogue=self.catalogue,
+            counts=self.counts,
+        )
 
     def outlook(self, dam: str) -> Outlook | None:
         """Where a female stands; None where she is not among those of the season."""
@@ -103,14 +129,16 @@ class Season:
 
     @cached_property
     def clutches(self) -> Mapping[str, ClutchOutlook]:
-        """What is to come of each clutch that is not all out, by its id."""
-        return {name: self.clutch(name) for name in self._open_clutches}
+        """What is to come of each clutch that is in the boxes, or hatched lately, by its id."""
+        return {name: self.clutch(name) for name, one in self.collection.clutches.items() if self._is_open(one)}
 
-    @cached_property
-    def _open_clutches(self) -> tuple[str, ...]:
-        from holdback.season.clutch_outlook import open_clutches
-
-        return open_clutches(self.collection, today=self.on, catalogue=self.catalogue)
+    def _is_open(self, clutch: Clutch) -> bool:
+        """Whether a clutch was laid, and is in the boxes or hatched within `LATELY`."""
+        if clutch.laid is None or not clutch.laid.month or not clutch.laid.earliest <= self.on:
+            return False
+        if clutch.hatched is not None and clutch.hatched.earliest <= self.on:
+            return self.on - clutch.hatched.latest <= LATELY
+        return self.on - clutch.laid.latest <= IN_BOXES
 
     def clutch(self, name: str) -> ClutchOutlook:
         """What is to come of a clutch, or what came of it.
@@ -118,15 +146,21 @@ class Season:
         Raises
         ------
         CollectionError
-            If there is no such clutch.
+            SEA-101 if there is no such clutch.
         """
         from holdback.season.clutch_outlook import clutch_outlook
 
         if name not in self.collection.clutches:
-            raise CollectionError(
-                Fault("SEA-101", f"There is no clutch {name!r}.", "Give the id of a clutch.", value=name)
-            )
-        return clutch_outlook(self.collection, name, today=self.on, intervals=self.intervals, catalogue=self.catalogue)
+            what = f"There is no clutch {name!r}."
+            raise CollectionError(Fault("SEA-101", what, "Give the id of a clutch.", value=name))
+        return clutch_outlook(
+            self.collection,
+            self.collection.clutches[name],
+            today=self.on,
+            intervals=self.intervals,
+            catalogue=self.catalogue,
+            counts=self.counts,
+        )
 
     @cached_property
     def load(self) -> Load:
