@@ -11,19 +11,24 @@ from holdback.bridge.cached import (
     collection_with_exact_places,
     records_fingerprint,
 )
+from holdback.bridge.foreseen import Snapshot, followed, foreseen, snapshot_now
 
 __all__ = [
     "IN_REQUEST",
     "AnimalSnapshot",
+    "Snapshot",
     "animal_snapshot",
     "answers",
     "catalogue_of_records",
     "collection_around",
     "collection_of_records",
     "collection_with_exact_places",
+    "followed",
+    "foreseen",
     "memory_of",
     "n_animals",
     "ready_answers",
     "records_fingerprint",
+    "snapshot_now",
     "work_out",
 ]

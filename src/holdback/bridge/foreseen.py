@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from holdback.bridge.answered import CONFLICTS_IN_REQUEST, IN_REQUEST, memory_of
-from holdback.bridge.cached import catalogue_of_records
+from holdback.bridge.cached import catalogue_of_records, collection_of_records
 from holdback.bridge.scope import Scope
 from holdback.bridge.snapshot import ids_of, records_of
 from holdback.collection.collection import Collection
@@ -41,7 +41,12 @@ class Snapshot:
 
 
 def snapshot_now(species: str = SPECIES) -> Snapshot:
-    """The records as they are, past the shelf: what is only tried is not kept."""
+    """The records as they are."""
+    return Snapshot(collection_of_records(species), ids_of(Scope(species)))
+
+
+def _tried(species: str) -> Snapshot:
+    """The records within the transaction, past the shelf: what is only tried is not kept."""
     scope = Scope(species)
     return Snapshot(Collection.from_records(records_of(scope), species=species), ids_of(scope))
 
@@ -81,7 +86,7 @@ def foreseen(
     try:
         with transaction.atomic():
             change()
-            tried.append(snapshot_now(species))
+            tried.append(_tried(species))
             raise _TakenBack
     except _TakenBack:
         return followed(before, tried[0], most=most, conflicts=conflicts)

@@ -131,6 +131,7 @@ def test_log_event__prey_of_more_than_half_of_her_is_asked(dam: Animal) -> None:
     undo_last()
     (fault,) = faults_of(lambda: log_event(dam, **meal, value=851.0))  # type: ignore[arg-type]  # fields by name
     assert (fault.code, fault.what) == ("SEA-035", "prey of 851 g for D1, who weighs 1,700 g by the last weight.")
+    log_event(dam, who=WHO, kind="meal", on="2027-02-03", value=851.0, sure=True)
     log_event(dam, **meal, value=851.0, sure=True)  # type: ignore[arg-type]  # fields by name
 
 
@@ -246,6 +247,26 @@ def test_borrowed__goes_back_and_comes_again(sire: Animal) -> None:
     returned(sire, who=WHO, on="2026-04-01")
     borrowed(sire, who=WHO, on="2026-11-01", of="Fen Loft", sure=True)
     assert sire.status == "breeder"
+
+
+def test_put_together__of_one_that_is_lent_out_or_went_back_is_asked(dam: Animal, sire: Animal) -> None:
+    lent(sire, who=WHO, on="2026-02-03", to="Fen Loft")
+    (fault,) = faults_of(lambda: put_together(who=WHO, dam=dam, sire=sire, on=dt.date(2026, 2, 9)))
+    assert (fault.code, fault.what) == ("SEA-034", "S1 was lent out 2026-02-03.")
+    returned(sire, who=WHO, on="2026-02-20")
+    assert codes(lambda: put_together(who=WHO, dam=dam, sire=sire, on=dt.date(2026, 2, 9))) == ["SEA-034"]
+    put_together(who=WHO, dam=dam, sire=sire, on=dt.date(2026, 2, 21))
+    borrowed(dam, who=WHO, on="2026-02-22", of="M. Tarn")
+    returned(dam, who=WHO, on="2026-03-01")
+    (fault,) = faults_of(lambda: put_together(who=WHO, dam=dam, sire=sire, on=dt.date(2026, 3, 9)))
+    assert fault.what == "D1 was borrowed and went back 2026-03-01."
+
+
+def test_log_event__while_it_was_sold_is_asked_though_it_came_back(dam: Animal) -> None:
+    sold(dam, who=WHO, on="2026-02-03")
+    returned(dam, who=WHO, on="2026-04-01")
+    assert codes(lambda: log_event(dam, who=WHO, kind="shed", on="2026-03-01")) == ["SEA-034"]
+    log_event(dam, who=WHO, kind="shed", on="2026-04-02")
 
 
 def test_co_owned__shares_hold_together(dam: Animal) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from holdback.collection.event_kinds import (
     BORROWED,
@@ -29,12 +29,12 @@ from holdback.collection.event_kinds import (
     VET,
     kind_of,
 )
-from holdback.collection.model import PartialDate, Sex, Trait
-from holdback.collection.units import MASS_IN_G
+from holdback.collection.model import PartialDate, Sex
 from holdback.errors import Fault
-from holdback.web.records.lifetimes import day_faults, last_seen, whereabouts
+from holdback.web.records.lifetimes import before_on, day_faults, last_seen, whereabouts
 from holdback.web.records.models import Animal, Observation
 from holdback.web.records.rules import date_faults, length_faults, number_faults
+from holdback.web.records.weights import last_weight
 
 OF_FEMALES = frozenset({OVULATION, PRELAY_SHED, ULTRASOUND, LAID, NEST_BOX, LOCK})
 AFTER_DEATH = frozenset({VET, SWAB, DEFECT})
@@ -78,13 +78,6 @@ def happening_faults(seen: Observation) -> list[Fault]:
     faults += _order_faults(seen)
     faults += _whereabouts_faults(seen)
     return faults
-
-
-def last_mass_g(animal: Animal, day: PartialDate) -> float | None:
-    """Last mass in gram that was written up to a day; None where there is none."""
-    rows = animal.measurements.filter(trait=Trait.MASS.value).order_by("-date", "-id")
-    found = next((one for one in rows if PartialDate.parse(one.date).earliest <= day.latest), None)
-    return found.value * MASS_IN_G[found.unit] if found else None
 
 
 def _until_faults(seen: Observation) -> Iterator[Fault]:
@@ -149,11 +142,11 @@ def _value_faults(seen: Observation) -> Iterator[Fault]:
 
 def _prey_faults(seen: Observation) -> Iterator[Fault]:
     """SEA-035, a question, where the prey weighs more than half of the animal."""
-    mass = last_mass_g(seen.animal, PartialDate.parse(seen.date))
-    if mass and seen.value and seen.value > MOST_PREY * mass:
+    last = last_weight(seen.animal, PartialDate.parse(seen.date))
+    if last and seen.value and seen.value > MOST_PREY * last.grams:
         yield Fault(
             "SEA-035",
-            f"prey of {seen.value:,g} g for {seen.animal.tag}, who weighs {mass:,.0f} g by the last weight.",
+            f"prey of {seen.value:,g} g for {seen.animal.tag}, who weighs {last.grams:,.0f} g by the last weight.",
             "Correct the mass of the prey, or say that it is right.",
             field="value",
             value=f"{seen.value:g}",
@@ -270,8 +263,3 @@ def _whereabouts_faults(seen: Observation) -> Iterator[Fault]:
             what = f"{tag} was neither lent nor borrowed nor sold."
             hint = "Write down first that it was, or choose another animal."
             yield Fault("SEA-052", what, hint, field="kind", value=seen.kind, animal=tag)
-
-
-def before_on(found: Sequence[Observation], day: PartialDate) -> Observation | None:
-    """The last of some observations, oldest first, that is not dated after a day."""
-    return next((one for one in reversed(found) if PartialDate.parse(one.date).earliest <= day.latest), None)

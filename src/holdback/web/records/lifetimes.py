@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from holdback.collection.event_kinds import BORROWED, DIED, LENT, RETURNED, SOLD, kind_of
@@ -101,9 +101,38 @@ def whereabouts(animal: Animal, *, but: uuid.UUID | None = None) -> list[Observa
     return seen_of(animal, *WHEREABOUTS, but=but)
 
 
+def before_on(found: Sequence[Observation], day: PartialDate) -> Observation | None:
+    """The last of some observations, oldest first, that is not dated after a day."""
+    return next((one for one in reversed(found) if PartialDate.parse(one.date).earliest <= day.latest), None)
+
+
+def away_faults(animal: Animal, day: PartialDate, *, field: str = "on") -> Iterator[Fault]:
+    """SEA-034, a question, where an animal is lent out on a day, or has gone back to whom it was borrowed of."""
+    found = whereabouts(animal)
+    last = before_on(found, day)
+    kind = kind_of(last.kind) if last else ""
+    if last is None or kind not in {LENT, RETURNED}:
+        return
+    if kind == LENT:
+        is_over = last.until and PartialDate.parse(last.until).latest < day.earliest
+        what = (
+            ""
+            if is_over
+            else f"{animal.tag} was lent out {last.date}" + (f" until {last.until}." if last.until else ".")
+        )
+    else:
+        left = before_on(found[: found.index(last)], day)
+        what = (
+            f"{animal.tag} was borrowed and went back {last.date}." if left and kind_of(left.kind) == BORROWED else ""
+        )
+    if what and PartialDate.parse(last.date).latest < day.earliest:
+        hint = "Write down that it came back, or say that it is right."
+        yield Fault("SEA-034", what, hint, field=field, value=str(day), animal=animal.tag)
+
+
 def _gone_faults(animal: Animal, date: PartialDate, *, field: str, but: uuid.UUID | None) -> Iterator[Fault]:
     """Faults of a day after the animal died or was sold."""
-    left = last_seen(animal, DIED, but=but) or last_seen(animal, *WHEREABOUTS, but=but)
+    left = last_seen(animal, DIED, but=but) or before_on(whereabouts(animal, but=but), date)
     kind = kind_of(left.kind) if left else ""
     if left and kind == DIED:
         if date.earliest > PartialDate.parse(left.date).latest:

@@ -24,8 +24,8 @@ from holdback.collection.model import Event, PartialDate
 from holdback.errors import Fault
 from holdback.web.records.asking import judge
 from holdback.web.records.clock import today
-from holdback.web.records.happening_rules import before_on, happening_faults, shares_on
-from holdback.web.records.lifetimes import WHEREABOUTS, Day, whereabouts, written
+from holdback.web.records.happening_rules import happening_faults, shares_on
+from holdback.web.records.lifetimes import WHEREABOUTS, Day, before_on, whereabouts, written
 from holdback.web.records.models import Animal, Change, Observation, Stay
 from holdback.web.records.rules import date_faults, refuse
 from holdback.web.records.services.animals import write_fields

@@ -12,7 +12,7 @@ from holdback.collection.event_kinds import LOCK
 from holdback.collection.model import PartialDate
 from holdback.errors import Fault
 from holdback.web.records.asking import judge
-from holdback.web.records.lifetimes import day_faults, future_faults
+from holdback.web.records.lifetimes import away_faults, day_faults, future_faults
 from holdback.web.records.models import Animal, Mating, Observation
 from holdback.web.records.rules import date_faults, number_faults, refuse
 from holdback.web.records.services.deed import Deed, deed
@@ -230,8 +230,9 @@ def _faults_of_two(dam: Animal, sire: Animal, on: dt.date) -> Iterator[Fault]:
     """Faults of two animals being together on a day; a question of the day is asked once."""
     yield from pair_faults(dam, sire)
     told = set()
+    day = PartialDate(on.year, on.month, on.day)
     for animal in (dam, sire):
-        for fault in day_faults(animal, on):
+        for fault in (*day_faults(animal, on), *away_faults(animal, day)):
             if fault.what not in told:
                 told.add(fault.what)
                 yield fault

@@ -93,7 +93,8 @@ def is_gravid(animal: Animal, day: PartialDate) -> bool:
     held = [date for date in dates if 0 <= (day.latest - date.earliest).days <= LONGEST_DAYS]
     if not held:
         return False
-    laid = [PartialDate.parse(text) for text in animal.clutches.exclude(laid="").values_list("laid", flat=True)]
+    clutches = animal.clutches.filter(removed_at__isnull=True).exclude(laid="")
+    laid = [PartialDate.parse(text) for text in clutches.values_list("laid", flat=True)]
     if seen := last_seen(animal, LAID):
         laid.append(PartialDate.parse(seen.date))
     return not any(max(held).earliest <= date.latest and date.earliest <= day.latest for date in laid)
