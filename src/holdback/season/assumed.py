@@ -20,6 +20,8 @@ _ASSUMED: Mapping[str, tuple[float, float, float]] = MappingProxyType(
         "clutch_size_dam_share": (0.3, 0.1, 0.5),
         "sold_after_ready_days": (30.0, 3.0, 90.0),
         "incubation_days": (57.0, 53.0, 62.0),
+        "out_after_pip_days": (2.0, 1.0, 3.0),
+        "ready_to_sell_days": (56.0, 42.0, 70.0),
     }
 )
 

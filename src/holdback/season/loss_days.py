@@ -52,6 +52,13 @@ class LossDays:
         # An egg past its time may still die in pipping.
         return float(max(1 - lost, 0.1 * self.shares[2]))
 
+    def drawn_days(self, rng: np.random.Generator, n: int, day: float) -> Floats:
+        """Days after laying on which eggs alive on a day are lost, drawn, shape (n,)."""
+        knots = self.in_egg_days * np.arange(4) / 3
+        upto = np.concatenate([[0.0], np.cumsum(self.shares)])
+        gone = min(float(np.interp(day, knots, upto)), 1.0)
+        return np.maximum(np.interp(gone + (1 - gone) * rng.random(n), upto, knots), day)
+
     def hatch_chance(self, rate: Floats | float, day: float) -> Floats | float:
         """Chance that an egg alive on a day hatches, where a good egg of its clutch does with a rate."""
         return rate / (rate + (1 - rate) * self.to_come(day))

@@ -168,13 +168,12 @@ class Season:
         from holdback.season.load import load
 
         return load(
-            self.collection,
             self.outlooks,
-            self.clutches,
+            tuple(self.clutches.values()),
             today=self.on,
             intervals=self.intervals,
+            counts=self.counts,
             room=self.room,
-            catalogue=self.catalogue,
         )
 
     @cached_property
