@@ -24,7 +24,7 @@ def test_desk__of_nobody_says_what_it_will_show(read: Read) -> None:
 
 def test_desk__is_the_first_page_and_the_first_room(opened: Client, barn: dict[str, Animal]) -> None:
     text = opened.get("/").content.decode()
-    assert '<a href="/" aria-current="page">Desk</a><a href="/animals/">Collection</a>' in text
+    assert '<a href="/" aria-current="page">Desk</a><a href="/rounds/">Rounds</a>' in text
 
 
 def test_desk__where_all_fits_is_calm(read: Read, opened: Client, db: None) -> None:

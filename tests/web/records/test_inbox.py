@@ -96,7 +96,7 @@ def test_receive__keeps_what_it_refuses_as_it_came(send: Sends, sorrel: Animal) 
 
 
 @pytest.mark.parametrize(
-    ("deeds", "code"),
+    "deeds, code",
     [
         ({}, "SEA-302"),
         ({"prey_g": 5}, "SEA-302"),
@@ -134,7 +134,7 @@ def test_receive__day_is_the_phones_where_it_waited(send: Sends) -> None:
     assert Measurement.objects.get().date == (timezone.localdate() - dt.timedelta(days=3)).isoformat()
 
 
-@pytest.mark.parametrize(("days", "sent"), [(3, None), (3, 3), (-400, -400)])
+@pytest.mark.parametrize("days, sent", [(3, None), (3, 3), (-400, -400)])
 def test_receive__asks_where_the_phones_clock_is_off(send: Sends, days: float, sent: float | None) -> None:
     entry = send(days=days, sent=sent, weight=weight("1540"))
     assert (entry.state, entry.said[-1]["code"]) == (Entry.ASKED, "SEA-303")
@@ -153,7 +153,7 @@ def test_receive__asks_where_two_phones_say_different_things(send: Sends) -> Non
 
 
 @pytest.mark.parametrize(
-    ("choice", "kept"), [("both", [1540, 1560]), ("this", [1560]), ("leave", [1540]), ("other", [1550])]
+    "choice, kept", [("both", [1540, 1560]), ("this", [1560]), ("leave", [1540]), ("other", [1550])]
 )
 def test_answer__of_two_phones(send: Sends, choice: str, kept: list[float]) -> None:
     send(device="a", weight=weight("1540"))

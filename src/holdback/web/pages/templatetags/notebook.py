@@ -21,6 +21,7 @@ register = template.Library()
 
 ROOMS = (
     ("Desk", "pages:desk"),
+    ("Rounds", "pages:rounds"),
     ("Collection", "pages:collection"),
     ("Pair", "pages:pair"),
     ("Lines", "pages:lines"),
@@ -28,6 +29,9 @@ ROOMS = (
     ("Import", "imports:start"),
 )
 """Rooms and the url names of their first pages. A room whose page does not exist is not shown."""
+
+ON_PHONE = ("Desk", "Rounds", "Season", "Collection", "Pair")
+"""Rooms in reach of the thumb: the first four of them that exist; the others stand under More."""
 
 
 @register.simple_tag(takes_context=True)
@@ -40,6 +44,9 @@ def rooms(context: Context) -> list[dict[str, Any]]:
         except NoReverseMatch:
             continue
         found.append({"name": name, "url": url, "is_here": context.get("room") == name})
+    near = sorted((one for one in found if one["name"] in ON_PHONE), key=lambda one: ON_PHONE.index(one["name"]))[:4]
+    for one in found:
+        one["is_near"] = one in near
     return found
 
 

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from holdback.errors import HoldbackError
 from holdback.web.pages import desk as sheet
 from holdback.web.pages import keeper
+from holdback.web.pages.rounds.asked import asked_of_phones
 from holdback.web.pages.views.collection import import_url
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records import clock
@@ -28,6 +29,7 @@ def desk(request: HttpRequest) -> HttpResponse:
         "total": total,
         "import_url": import_url(),
         "news": sheet.since_last_time(request),
+        "of_phones": asked_of_phones(),
     }
     if total:
         context |= _fit()

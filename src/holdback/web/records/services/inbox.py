@@ -12,9 +12,10 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from holdback.errors import Fault, RecordError
+from holdback.web.records.asking import is_question
 from holdback.web.records.clock import today
 from holdback.web.records.models import Animal, Change, Entry, Photo
-from holdback.web.records.services.inbox_deeds import grams_of, remove_earlier, write_deeds
+from holdback.web.records.services.inbox_deeds import remove_earlier, write_deeds
 from holdback.web.records.services.inbox_questions import (
     BOTH,
     CLOCK,
@@ -24,6 +25,7 @@ from holdback.web.records.services.inbox_questions import (
     OTHER,
     THIS,
     TWICE,
+    Earlier,
     Question,
     clock_question,
     earlier_of,
@@ -33,6 +35,7 @@ from holdback.web.records.services.inbox_questions import (
 from holdback.web.records.services.inbox_reading import Deeds, Sent, Weight, deeds_of, sent_of
 from holdback.web.records.services.photos import add_photo
 from holdback.web.records.services.undo import undo
+from holdback.web.records.weights import weight_typed
 
 MOST = 500
 """Entries in one sending."""
@@ -166,16 +169,12 @@ def _work(entry: Entry, sent: Sent, *, who: str, sent_at: dt.datetime | None) ->
     except Question as question:
         entry.state, entry.said = Entry.ASKED, [*answered, question.said]
     except RecordError as error:
-        if all(fault.code in QUESTIONS for fault in error.faults):
+        if all(is_question(fault) for fault in error.faults):
             entry.state, entry.said = Entry.ASKED, [*answered, _asked(error.faults[0], sent)]
         else:
             entry.state, entry.said = Entry.REFUSED, [*answered, *(fault.as_json() for fault in error.faults)]
     else:
         entry.state, entry.batch, entry.said = Entry.DONE, batch, [*answered, {"message": said}]
-
-
-QUESTIONS: frozenset[str] = frozenset()
-"""Codes of faults that the keeper can say are meant."""
 
 
 def _asked(fault: Fault, sent: Sent) -> dict[str, Any]:
@@ -239,14 +238,14 @@ def _written(
         remove_earlier(earlier, deeds, who=who, batch=batch)
     elif settled.twice != BOTH:
         deeds = _once(deeds, earlier, animal, day)
-    sure = settled.sure or bool(deeds.weight and deeds.weight.sure)
-    said = write_deeds(animal, deeds, on=day, who=who, batch=batch, sure=sure)
+    said = write_deeds(animal, deeds, on=day, who=who, batch=batch, sure=settled.sure or settled.twice == BOTH)
     return f"{animal}: {', '.join(said)}." if said else f"{animal}: on record already, nothing is doubled."
 
 
-def _once(deeds: Deeds, earlier: Any, animal: Animal, day: dt.date) -> Deeds:
+def _once(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date) -> Deeds:
     """The deeds that are not on record yet; asks where the record of the day says something else."""
-    grams = grams_of(deeds.weight) if deeds.weight else None
+    weight = deeds.weight
+    grams = weight_typed(weight.typed, unit=weight.unit, animal=animal.tag).grams if weight else None
     deeds = without_doubles(deeds, earlier, grams)
     if question := twice_question(deeds, earlier, animal, day):
         raise question

@@ -5,24 +5,17 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 
-from holdback.collection.event_kinds import MEAL, SHED, SIGN
-from holdback.collection.units import MASS_IN_G
+from holdback.collection.event_kinds import SHED, SIGN
 from holdback.web.records.models import Animal, Measurement
-from holdback.web.records.services.deed import deed
+from holdback.web.records.services.happenings import log_event, log_meal
 from holdback.web.records.services.inbox_questions import Earlier
-from holdback.web.records.services.inbox_reading import Deeds, Weight
-from holdback.web.records.services.readings import add_measurement, add_observation
+from holdback.web.records.services.inbox_reading import TAKEN, Deeds
+from holdback.web.records.services.observations import remove_observation
+from holdback.web.records.services.readings import remove_measurement
+from holdback.web.records.services.weighing import weigh
 
 NOTE = "note"
 """Kind of an observation that is a note of its own; nothing is concluded from it."""
-
-
-def grams_of(weight: Weight) -> float | None:
-    """Gram of a weight as typed; None where it is no plain number."""
-    try:
-        return float(weight.typed.replace(",", "")) * MASS_IN_G[weight.unit]
-    except ValueError:
-        return None
 
 
 def write_deeds(
@@ -51,43 +44,28 @@ def write_deeds(
         What the services refuse or ask.
     """
     said = []
-    day = on.isoformat()
-    if deeds.weight:
-        value = float(deeds.weight.typed.replace(",", ""))
-        reading = add_measurement(
-            animal,
-            who=who,
-            batch=batch,
-            date=day,
-            value=value,
-            unit=deeds.weight.unit,
-            typed=deeds.weight.typed,
-        )
+    if weight := deeds.weight:
+        is_sure = sure or weight.sure
+        reading = weigh(animal, who=who, typed=weight.typed, unit=weight.unit, on=on, sure=is_sure, batch=batch)
         said.append(_weighed(reading))
     if deeds.is_fed:
-        add_observation(
-            animal, who=who, batch=batch, date=day, kind=MEAL, value=deeds.prey_g, unit="g", note=deeds.meal
-        )
+        is_taken = deeds.meal == TAKEN
+        log_meal(animal, who=who, taken=is_taken, on=on, prey_g=deeds.prey_g, sure=sure, batch=batch)
         said.append(f"meal {deeds.meal}")
-    for sign in deeds.signs:
-        add_observation(animal, who=who, batch=batch, date=day, kind=SIGN, note=sign)
-        said.append(f"sign: {sign}")
-    if deeds.shed:
-        add_observation(animal, who=who, batch=batch, date=day, kind=SHED, note=deeds.shed)
-        said.append(f"shed {deeds.shed}")
-    if deeds.note:
-        add_observation(animal, who=who, batch=batch, date=day, kind=NOTE, note=deeds.note)
-        said.append("a note")
+    events = [*((SIGN, sign) for sign in deeds.signs), (SHED, deeds.shed), (NOTE, deeds.note)]
+    for kind, note in events:
+        if note:
+            log_event(animal, who=who, kind=kind, on=on, note=note, sure=sure, batch=batch)
+            said.append(f"{kind}: {note}")
     return said
 
 
 def remove_earlier(earlier: Earlier, deeds: Deeds, *, who: str, batch: uuid.UUID) -> None:
     """Take away what the deeds take the place of."""
-    with deed("replace what was written", who=who, batch=batch) as done:
-        if deeds.weight:
-            done.delete(*earlier.weights)
-        if deeds.meal:
-            done.delete(*earlier.meals)
+    for reading in earlier.weights if deeds.weight else ():
+        remove_measurement(reading, who=who, batch=batch)
+    for meal in earlier.meals if deeds.meal else ():
+        remove_observation(meal, who=who, batch=batch)
 
 
 def _weighed(reading: Measurement) -> str:

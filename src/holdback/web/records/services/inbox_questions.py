@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from django.utils import timezone
 
-from holdback.collection.event_kinds import MEAL, kind_of
-from holdback.collection.model import Trait
+from holdback.collection.event_kinds import MEAL, is_taken, kind_of
+from holdback.collection.model import Event, PartialDate, Trait
 from holdback.collection.units import MASS_IN_G
 from holdback.errors import Fault
 from holdback.web.records.models import Animal, Change, Measurement, Observation
+from holdback.web.records.services.happenings import OFFERED
 from holdback.web.records.services.inbox_reading import REFUSED, TAKEN, Deeds
 
 KEEP, BOTH, THIS, OTHER, HERE, LEAVE = "keep", "both", "this", "other", "here", "leave"
@@ -50,7 +52,7 @@ class Earlier:
     weights : tuple of Measurement
         Its weights of the day.
     meals : tuple of Observation
-        Its meals of the day.
+        Its meals of the day of which the outcome is written.
     """
 
     weights: tuple[Measurement, ...]
@@ -61,7 +63,9 @@ def earlier_of(animal: Animal, day: dt.date) -> Earlier:
     """Weights and meals of an animal on a day."""
     on = day.isoformat()
     weights = animal.measurements.filter(date=on, trait=Trait.MASS.value)
-    meals = [seen for seen in animal.observations.filter(date=on) if kind_of(seen.kind) == MEAL]
+    meals = [
+        seen for seen in animal.observations.filter(date=on) if kind_of(seen.kind) == MEAL and not is_offered(seen)
+    ]
     return Earlier(tuple(weights), tuple(meals))
 
 
@@ -110,7 +114,7 @@ def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date)
         parts.append(f"weighed already: {there}; this says {deeds.weight.typed} {deeds.weight.unit}")
     if deeds.is_fed and earlier.meals:
         records += earlier.meals
-        there = " and ".join(REFUSED if _is_refused(one) else TAKEN for one in earlier.meals)
+        there = " and ".join(REFUSED if is_refused(one) else TAKEN for one in earlier.meals)
         parts.append(f"offered a meal already: {there}; this says {deeds.meal}")
     if not parts:
         return None
@@ -121,18 +125,24 @@ def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date)
     return Question(fault, choices)
 
 
+def is_offered(seen: Observation) -> bool:
+    """Whether a meal lies in the tub and nobody wrote yet what became of it."""
+    return seen.note.startswith(OFFERED)
+
+
+def is_refused(seen: Observation) -> bool:
+    """Whether a meal was not taken, or came up again."""
+    return not is_taken(Event(str(seen.animal_id), PartialDate.parse(seen.date), seen.kind, note=seen.note))
+
+
 def _same(grams: float, reading: Measurement) -> bool:
-    """Whether a weight on record is this one, to a tenth of a gram."""
-    return abs(reading.value * MASS_IN_G[reading.unit] - grams) < 0.1
+    """Whether a weight on record is this one, to a thousandth as in `weigh`."""
+    return math.isclose(reading.value * MASS_IN_G[reading.unit], grams, rel_tol=1e-3)
 
 
 def _same_meal(deeds: Deeds, seen: Observation) -> bool:
     """Whether a meal on record says the same."""
-    return (deeds.meal == REFUSED) == _is_refused(seen) and (deeds.prey_g is None or deeds.prey_g == seen.value)
-
-
-def _is_refused(seen: Observation) -> bool:
-    return REFUSED in seen.note.casefold()
+    return (deeds.meal == REFUSED) == is_refused(seen) and (deeds.prey_g is None or deeds.prey_g == seen.value)
 
 
 def _written(records: Sequence[Measurement | Observation]) -> str:
