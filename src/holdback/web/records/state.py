@@ -36,7 +36,7 @@ def plain(value: Any) -> Any:
     """Value as JSON knows it."""
     if isinstance(value, uuid.UUID):
         return str(value)
-    if isinstance(value, dt.date | dt.datetime):
+    if isinstance(value, dt.date | dt.datetime | dt.time):
         return value.isoformat()
     return value
 

@@ -19,7 +19,7 @@ from django.utils import timezone
 
 from holdback.errors import Fault, RecordError
 from holdback.web.records.agreement import refuse_contradictions
-from holdback.web.records.models import ANIMALS, READINGS, Animal, Change, Clutch, GeneChange, Record, Revision
+from holdback.web.records.models import ANIMALS, READINGS, Animal, Change, Clutch, EggLook, GeneChange, Record, Revision
 from holdback.web.records.rereading import settle_catalogue
 from holdback.web.records.state import label_of, state
 
@@ -88,6 +88,8 @@ class Deed:
                 self.animals.add(key)
         if key := getattr(record, "clutch_id", None):
             self.clutches.add(key)
+        if isinstance(record, EggLook):
+            self.clutches.add(record.egg.clutch_id)
 
     def make(self, *records: Record) -> None:
         """Insert records of one model."""

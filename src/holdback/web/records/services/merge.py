@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import uuid
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
@@ -11,10 +12,10 @@ from typing import Any
 from holdback.collection import model as known
 from holdback.errors import Fault
 from holdback.web.records.derive import derive
-from holdback.web.records.models import Animal, AnimalName, Clutch, Parentage, Record, SexDetermination
+from holdback.web.records.models import Animal, AnimalName, Clutch, Parentage, Record, SexDetermination, Stay
 from holdback.web.records.parents import weight_faults
 from holdback.web.records.queries import present_animals
-from holdback.web.records.rules import number_faults, refuse, tag_faults
+from holdback.web.records.rules import length_faults, number_faults, refuse, tag_faults
 from holdback.web.records.services.animals import field_faults
 from holdback.web.records.services.deed import CHUNK, Deed
 
@@ -39,6 +40,7 @@ class Plan:
     done: int = 0
     fresh: dict[type[Record], list[Record]] = field(default_factory=lambda: defaultdict(list))
     changes: dict[uuid.UUID, tuple[Record, dict[str, Any]]] = field(default_factory=dict)
+    closing: list[tuple[Stay, dt.date]] = field(default_factory=list)
     stale: list[Parentage] = field(default_factory=list)
     typed: dict[uuid.UUID, Animal] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
@@ -54,6 +56,10 @@ class Plan:
         """Plan to change columns of a record."""
         self.changes.setdefault(record.pk, (record, {}))[1].update(values)
 
+    def close(self, stay: Stay, day: dt.date) -> None:
+        """Plan to end a stay on record, before another of the animal begins."""
+        self.closing.append((stay, day))
+
     def count(self, table: str, outcome: Counter[str]) -> None:
         """Count a row of the file and tell of progress."""
         outcome[table] += 1
@@ -67,6 +73,8 @@ class Plan:
 
     def write(self, done: Deed) -> None:
         """Do what is planned, within a deed."""
+        for stay, day in self.closing:
+            done.change(stay, until=day)
         for records in self.fresh.values():
             done.make(*records)
         done.delete(*self.stale)
@@ -107,7 +115,8 @@ class Family:
 def family_of(records: known.Records) -> Family:
     """Everybody on record whom the file names; a query for each five hundred ids."""
     tags = {animal.id for animal in records.animals} | _tags_named(records)
-    clutch_tags = {clutch.id for clutch in records.clutches} | {egg.clutch for egg in records.eggs}
+    clutch_tags = {clutch.id for clutch in records.clutches}
+    clutch_tags |= {egg.clutch for egg in records.eggs} | {look.clutch for look in records.egg_looks}
     clutch_tags |= {animal.clutch for animal in records.animals if animal.clutch}
     animals: dict[str, Animal] = {}
     for part in parts_of(sorted(tags)):
@@ -185,7 +194,8 @@ def _history(animal: Animal, given: dict[str, Any], plan: Plan) -> None:
 def merge_clutches(records: known.Records, family: Family, plan: Plan) -> None:
     """Plan the clutches and their candidate sires."""
     for row in records.clutches:
-        values: dict[str, Any] = {"eggs": row.eggs, "slugs": row.slugs}
+        values: dict[str, Any] = {"eggs": row.eggs, "slugs": row.slugs, "set_aside": row.set_aside}
+        plan.faults += length_faults(row.set_aside, 120, field="set_aside")
         values |= {"laid": str(row.laid or ""), "hatched": str(row.hatched or "")}
         values["dam"] = family.animal(row.dam, plan, field="dam") if row.dam else None
         given = {name: value for name, value in values.items() if value not in (None, "")}

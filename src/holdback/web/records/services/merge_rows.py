@@ -1,4 +1,4 @@
-"""The rows that hang on an animal or a clutch: lines, measurements, matings, eggs, events of a file."""
+"""All rows of a file in their order; here lines, measurements and matings, the others by their own rules."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from holdback.collection import model as known
-from holdback.web.records.models import Egg, LineClaim, Mating, Measurement, Observation, Record, Stay
-from holdback.web.records.queries import whole_places
+from holdback.web.records.models import LineClaim, Mating, Measurement, Record
 from holdback.web.records.rules import length_faults, number_faults
 from holdback.web.records.services.merge import (
     Family,
@@ -19,7 +18,10 @@ from holdback.web.records.services.merge import (
     merge_parents,
     parts_of,
 )
+from holdback.web.records.services.merge_eggs import merge_eggs
+from holdback.web.records.services.merge_events import merge_events
 from holdback.web.records.services.merge_origins import merge_origins
+from holdback.web.records.services.merge_places import PlaceTree, merge_places, merge_temperatures
 from holdback.web.records.services.merge_statements import merge_statements
 from holdback.web.records.services.readings import measurement_faults
 
@@ -31,11 +33,14 @@ def plan_of(records: known.Records, *, species: str, progress: Callable[[int, in
     merge_animals(records, family, plan, species=species)
     merge_clutches(records, family, plan)
     merge_parents(records, family, plan)
+    tree = PlaceTree(plan.make)
+    merge_places(records, tree, plan)
+    merge_temperatures(records, tree, plan)
     _lines(records, family, plan)
     _measurements(records, family, plan)
-    _matings(records, family, plan)
-    _eggs(records, family, plan)
-    _events(records, family, plan)
+    matings = _matings(records, family, plan)
+    merge_eggs(records, family, tree, plan)
+    merge_events(records, family, tree, plan, matings=matings)
     merge_statements(records, family, plan)
     merge_origins(records, family, plan)
     return plan
@@ -107,10 +112,11 @@ def _measurements(records: known.Records, family: Family, plan: Plan) -> None:
         _merge(plan, "measurements", old.get(key), fresh, {})
 
 
-def _matings(records: known.Records, family: Family, plan: Plan) -> None:
-    """Matings, told apart by the two animals and the first day."""
+def _matings(records: known.Records, family: Family, plan: Plan) -> list[Mating]:
+    """Matings, told apart by the two animals and the first day; those of the file."""
     keys = _known_keys(family, {row.dam for row in records.matings})
     old = _old(Mating, "dam", keys, "dam_id", "sire_id", "together")
+    found: dict[uuid.UUID, Mating] = {}
     for row in records.matings:
         dam = family.animal(row.dam, plan, field="dam")
         sire = family.animal(row.sire, plan, field="sire")
@@ -122,52 +128,8 @@ def _matings(records: known.Records, family: Family, plan: Plan) -> None:
         if row.apart:
             values["apart"] = str(row.apart)
         fresh = Mating(dam=dam, sire=sire, together=together, **values)
-        old[dam.pk, sire.pk, together] = _merge(plan, "matings", old.get((dam.pk, sire.pk, together)), fresh, values)
-
-
-def _eggs(records: known.Records, family: Family, plan: Plan) -> None:
-    """Eggs, told apart by clutch and mark."""
-    keys = sorted({family.clutches[row.clutch].pk for row in records.eggs if row.clutch in family.clutches})
-    old = _old(Egg, "clutch", keys, "clutch_id", "mark")
-    for row in records.eggs:
-        clutch = family.clutch(row.clutch, plan)
-        animal = family.animal(row.animal, plan, field="animal") if row.animal else None
-        if clutch is None:
-            continue
-        plan.faults += length_faults(row.egg, 30, field="egg")
-        plan.faults += number_faults(row.mass_g, 0, 1000, field="mass_g", above=True)
-        values: dict[str, Any] = {"mass_g": row.mass_g} if row.mass_g is not None else {}
-        if row.outcome is not known.EggOutcome.UNKNOWN:
-            values["outcome"] = row.outcome.value
-        if animal is not None:
-            values["animal_id"] = animal.pk
-        fresh = Egg(clutch=clutch, mark=row.egg, **values)
-        _merge(plan, "eggs", old.get((clutch.pk, row.egg)), fresh, values)
-
-
-def _moves(keys: list[Any]) -> dict[Any, Stay]:
-    """Stays of the animals by what an event of the move would say."""
-    places = whole_places()
-    return {
-        (stay.animal_id, str(stay.since), "moved", None, "", places[stay.place_id]): stay
-        for part in parts_of(keys)
-        for stay in Stay.objects.filter(animal__in=part)
-    }
-
-
-def _events(records: known.Records, family: Family, plan: Plan) -> None:
-    """Events; one that is on record already, a move as the stay that it began, is not added again."""
-    columns = ("animal_id", "date", "kind", "value", "unit", "note")
-    keys = _known_keys(family, {row.animal for row in records.events})
-    old: dict[Any, Any] = _moves(keys) | _old(Observation, "animal", keys, *columns)
-    for row in records.events:
-        animal = family.animal(row.animal, plan, field="animal")
-        if animal is None:
-            continue
-        plan.faults += length_faults(row.kind, 40, field="kind", animal=row.animal)
-        plan.faults += length_faults(row.unit, 12, field="unit", animal=row.animal)
-        fresh = Observation(
-            animal=animal, date=str(row.date), kind=row.kind, value=row.value, unit=row.unit, note=row.note
-        )
-        key = tuple(getattr(fresh, column) for column in columns)
-        _merge(plan, "events", old.get(key), fresh, {})
+        mating = _merge(plan, "matings", old.get((dam.pk, sire.pk, together)), fresh, values)
+        assert isinstance(mating, Mating)
+        old[dam.pk, sire.pk, together] = found[mating.pk] = mating
+        mating.sire = sire
+    return list(found.values())
