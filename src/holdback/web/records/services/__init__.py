@@ -50,11 +50,13 @@ from holdback.web.records.services.readings import (
     remove_measurement,
 )
 from holdback.web.records.services.undo import undo
+from holdback.web.records.services.warmth import Logged, log_warmth, log_warmth_table
 from holdback.web.records.services.weighing import weigh
 
 __all__ = [
     "Deed",
     "Locked",
+    "Logged",
     "Marked",
     "Tally",
     "Written",
@@ -96,6 +98,8 @@ __all__ = [
     "log_event",
     "log_lock",
     "log_meal",
+    "log_warmth",
+    "log_warmth_table",
     "look_at_eggs",
     "lose_egg",
     "marked_of",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from holdback.collection.model import EggOutcome
 from holdback.errors import Fault
@@ -135,7 +135,7 @@ def crowding(place: Place) -> tuple[Fault, ...]:
     )
 
 
-def _around(key: uuid.UUID, within: dict[uuid.UUID, uuid.UUID | None]) -> list[uuid.UUID]:
+def _around(key: uuid.UUID, within: Mapping[uuid.UUID, uuid.UUID | None]) -> list[uuid.UUID]:
     """A place and everything it stands in, the smallest first."""
     found: list[uuid.UUID] = []
     at: uuid.UUID | None = key
