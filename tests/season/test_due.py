@@ -278,6 +278,7 @@ def test_due__ready_to_sell_by_own_rules_and_the_window_of_the_clutch() -> None:
         ([("quarantine", 60, -10)], "quarantine", ""),
         ([("quarantine", 70, None)], "quarantine", ""),
         ([("quarantine", 300, 200)], None, ""),
+        ([("quarantine", 300, None)], None, ""),
         ([("treatment", 8, -2)], "treatment", ""),
         ([("treatment", 90, 60)], None, ""),
     ],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +69,25 @@ def test_fitness__old_records_tell_an_age_too() -> None:
     found = told({**FEMALE, "hatched": None}, measurements=[weight("F1", 1400, 900), weight("F1", 10, 1900)])
     assert rule(found, "age").text.startswith("At least 3.8 years old")
     assert found.verdict is Verdict.MAY
+
+
+def test_fitness__a_dam_of_unknown_age_is_old_enough() -> None:
+    found = told({**FEMALE, "hatched": None}, clutches=[clutch("C1", "F1", 500)], measurements=[weight("F1", 30, 1900)])
+    assert rule(found, "age").text == "Her age is not known; she has laid before."
+
+
+def test_fitness__a_laying_known_by_its_hatching_counts() -> None:
+    # 57 days in the egg (common practice, no source): laid on 14 March where it hatched on 10 May.
+    row = {"id": "C1", "dam": "F1", "hatched": ago(4).isoformat(), "eggs": 6}
+    found = told(FEMALE, clutches=[row])
+    assert rule(found, "since clutch").text.startswith("2.0 months since she laid on 14 March")
+
+
+def test_fitness__a_female_that_lost_a_tenth_in_a_month_sees_a_vet_first() -> None:
+    rows = [weight("F1", 60, 2000), weight("F1", 28, 2000), weight("F1", 14, 1850), weight("F1", 2, 1700)]
+    found = told(FEMALE, measurements=rows)
+    assert found.verdict is Verdict.STOP
+    assert rule(found, "mass trend").text == "15 % lost within 30 days. Have a reptile vet look at it."
 
 
 def laid(days: int, before: float, after: list[tuple[int, float]], **more: Any) -> Fitness:
@@ -229,6 +249,20 @@ def test_fitness__another_species_is_not_judged_by_this_one() -> None:
     snake = {"id": "F1", "sex": "female", "hatched": "2019"}
     found = told(snake, species="pantherophis_guttatus", measurements=[weight("F1", 10, 400)])
     assert {one.rule for one in found.reasons} >= {"mass", "age"}
+
+
+def test_fitness__what_the_species_file_does_not_say_is_asked() -> None:
+    catalogue = load()
+    silent = replace(catalogue, reproduction={"hatch_rate": catalogue.reproduction["hatch_rate"]})
+    records = collection_of(
+        animals=[FEMALE, MALE],
+        clutches=[clutch("C1", "F1", 60)],
+        measurements=[weight("F1", 10, 1900), weight("M1", 10, 900)],
+    )
+    found = fitness(records, {}, today=TODAY, catalogue=silent)
+    assert [one.verdict for one in found] == [Verdict.ASK, Verdict.ASK]
+    assert rule(found[1], "age").text == "The least age to breed from is not known for this species."
+    assert {one.rule for one in found[1].reasons} == {"mass", "age", "mass trend"}
 
 
 def test_fitness__demo() -> None:

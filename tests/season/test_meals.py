@@ -115,6 +115,12 @@ def test_meal_plans__a_dam_that_laid_is_fed_unless_she_broods(box: str, stage: s
     assert found.due_first == (ago(4) if stage != "brooding" else None)
 
 
+def test_meal_plans__a_dam_fed_by_nobody_on_record_since_she_laid_has_no_plan() -> None:
+    row_ = {"id": "C1", "dam": "F1", "laid": ago(300).isoformat(), "eggs": 6}
+    found = plans([FEMALE], [weight("F1", 20, 1800)], clutches=[row_])["F1"]
+    assert (found.due_first, found.basis) == (None, "No meal was written down since she laid on 18 July 2025.")
+
+
 def test_meal_plans__a_meal_that_came_up_is_rested_and_the_next_is_smaller() -> None:
     usual = plans([MALE], [weight("M1", 20, 1000)], [row("M1", 4, "meal", "taken")])["M1"]
     found = plans([MALE], [weight("M1", 20, 1000)], [row("M1", 4, "meal", "came up again")])["M1"]
@@ -169,6 +175,10 @@ def test_prey_needed__counted_by_hand() -> None:
         last=TODAY + dt.timedelta(days=13),
     )
     assert [(one.low_g, one.high_g, one.count) for one in found] == [(0, 10, 2), (50, 80, 3)]
+
+
+def test_prey_needed__those_without_a_plan_want_none() -> None:
+    assert prey_needed(plans([MALE]).values(), first=TODAY, last=TODAY + dt.timedelta(days=30)) == ()
 
 
 def test_prey_needed__heavy_prey_has_a_class_too() -> None:

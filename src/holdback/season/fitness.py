@@ -89,7 +89,7 @@ def _gravity(reason: Reason) -> int:
 
 
 def _is_near_grown(animal: Animal, keeping: Keeping, was_used: bool) -> bool:
-    """Whether an animal is worth a verdict: by mass, by age, by use, or because neither mass nor age is known."""
+    """Whether an animal is worth a verdict: by mass, by age, by use, or because nothing tells: no mass and no age, or no limits."""
     if was_used or keeping.last_laid(animal.id) is not None:
         return True
     numbers = keeping.catalogue.reproduction
@@ -98,7 +98,7 @@ def _is_near_grown(animal: Animal, keeping: Keeping, was_used: bool) -> bool:
     age = numbers.get("female_breeding_age_years" if is_female else "male_breeding_age_months")
     months = keeping.age_months(animal.id)
     trend = keeping.trend(animal.id)
-    if trend is None and months is None:
+    if (trend is None and months is None) or (mass is None and age is None):
         return True
     if trend is not None and mass is not None and trend.mass_g.mean >= NEAR_SHARE * mass.low:
         return True

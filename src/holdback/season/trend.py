@@ -28,12 +28,6 @@ DRIFT_SD = 0.005
 """How far a grown animal's mass strays in a day since it was weighed, on the logarithm, growing with the square root of
 the days: a tenth in a year (an assumption)."""
 
-SLIP_FACTORS = {"a figure too few or too many": 10.0, "ounces": 28.349523125, "pounds": 453.59237}
-"""Slips that move a weight by a fixed factor; ounce and pound are the international avoirdupois ones."""
-
-SLIP_SLACK = 0.12
-"""How near to such a factor a weight has to lie, on the logarithm (an assumption)."""
-
 
 @dataclass(frozen=True, slots=True)
 class Trend:
@@ -113,14 +107,12 @@ def trend(
 
     Notes
     -----
-    The last weight is the mass now, so that a loss shows at once. Two weights differ by chance by the square root of 2
-    times the error of one (`size.condition.MASS_SD`, an assumption); drawn from the highest of many, a loss comes out a
-    little large, which the middle of three takes off where weights lie near.
+    The last weight is the mass now, so that a loss shows at once. One that looks like a slip of the pen (`size.slips`:
+    a unit, a figure too few) is left out and asked about, and raises no alarm. Two weights differ by chance by the
+    square root of 2 times the error of one (`size.condition.MASS_SD`, an assumption); drawn from the highest of many, a
+    loss comes out a little large, which the middle of three takes off where weights lie near.
     """
     weights = [one for one in readings if _is_used(one, today, after_laying)]
-    slip = _slip(weights)
-    if slip:
-        weights = weights[:-1]
     if not weights:
         return None
     floor = today.toordinal() - WINDOW_DAYS
@@ -137,7 +129,7 @@ def trend(
         high_on,
         _fast(recent),
         _is_single(recent, high_g),
-        slip or _asked(questions, today),
+        _asked(questions, today),
     )
 
 
@@ -146,21 +138,6 @@ def _is_used(one: Reading, today: dt.date, after_laying: bool) -> bool:
         one.measurement.trait is Trait.MASS
         and one.day <= today.toordinal()
         and (one.counts or (after_laying and one.left_out == AFTER_LAYING))
-    )
-
-
-def _slip(weights: Sequence[Reading]) -> str:
-    """Question about the last weight where it lies a unit or a figure off the one before; empty where it does not."""
-    if len(weights) < 2 or weights[-1].day - weights[-2].day > WINDOW_DAYS:
-        return ""
-    before, last = weights[-2:]
-    ratio = abs(math.log(last.value / before.value))
-    what = next((name for name, factor in SLIP_FACTORS.items() if abs(ratio - math.log(factor)) < SLIP_SLACK), "")
-    if not what:
-        return ""
-    return (
-        f"{last.value:,.0f} g on {last.measurement.date} beside {before.value:,.0f} g on {before.measurement.date}: "
-        f"{what}? It is left out until that is settled."
     )
 
 
