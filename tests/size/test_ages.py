@@ -57,3 +57,17 @@ def test_egg_masses__by_the_animal_that_came_out() -> None:
         ],
     }
     assert egg_masses(Collection.from_frames(frames)) == {"A1": 92.0}
+
+
+def test_died_in_egg__has_no_day_of_hatching_and_no_egg_mass() -> None:
+    frames: dict[str, list[dict[str, Any]]] = {
+        "animals": [{"id": "A1", "clutch": "C1"}, {"id": "A2", "clutch": "C1", "status": "died in egg"}],
+        "clutches": [{"id": "C1", "laid": "2024-04-02", "hatched": "2024-06-01"}],
+        "eggs": [
+            {"clutch": "C1", "egg": "1", "mass_g": 92, "outcome": "hatched", "animal": "A1"},
+            {"clutch": "C1", "egg": "2", "mass_g": 90, "outcome": "died", "animal": "A2"},
+        ],
+    }
+    collection = Collection.from_frames(frames)
+    assert egg_masses(collection) == {"A1": 92.0}
+    assert set(hatch_days(collection, load("python_regius"))) == {"A1"}

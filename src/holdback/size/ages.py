@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from holdback.collection.collection import Collection
-from holdback.collection.model import Animal, Clutch, Origin, PartialDate
+from holdback.collection.model import Animal, Clutch, EggOutcome, Origin, PartialDate
 from holdback.size.readings import HatchDay
 from holdback.species.catalogue import Catalogue
 
@@ -27,13 +27,14 @@ def hatch_days(collection: Collection, catalogue: Catalogue) -> dict[str, HatchD
     -------
     dict of str to HatchDay
         The animal's own date comes first; its clutch sharpens it where both can be true, and stands in for it where
-        it has none. An animal taken from the wild as grown has no day, whatever was guessed of it.
+        it has none. An animal taken from the wild as grown has no day, whatever was guessed of it, nor has
+        one that died in the egg.
     """
     incubation = catalogue.reproduction.get("incubation_days")
     least, most = (incubation.low, incubation.high) if incubation else INCUBATION_DAYS
     found = {}
     for animal in collection.animals.values():
-        if animal.origin is Origin.WILD_CAUGHT:
+        if animal.origin is Origin.WILD_CAUGHT or animal.id in collection.died_in_egg:
             continue
         clutch = collection.clutches[animal.clutch] if animal.clutch else None
         sharpest = _sharpest(list(_grounds(animal, clutch, least, most)))
@@ -76,4 +77,5 @@ def span_of(date: PartialDate) -> tuple[float, float]:
 
 def egg_masses(collection: Collection) -> dict[str, float]:
     """Mass in gram of the egg, by the animal that hatched from it."""
-    return {egg.animal: egg.mass_g for egg in collection.records.eggs if egg.animal and egg.mass_g}
+    hatched = (egg for egg in collection.records.eggs if egg.outcome is not EggOutcome.DIED)
+    return {egg.animal: egg.mass_g for egg in hatched if egg.animal and egg.mass_g}

@@ -43,7 +43,7 @@ class ClutchMates(Mapping[str, tuple[Hatchling, ...]]):
     def _members(self) -> dict[str, list[str]]:
         found: dict[str, list[str]] = {}
         for one in self._collection.animals.values():
-            if one.clutch is not None:
+            if one.clutch is not None and one.id not in self._collection.died_in_egg:
                 found.setdefault(one.clutch, []).append(one.id)
         return {
             clutch: members for clutch, members in found.items() if any(self._animals[one].n_weights for one in members)

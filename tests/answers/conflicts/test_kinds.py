@@ -206,6 +206,15 @@ def test_tally__counts_what_is_left_out() -> None:
     assert conflicts(rows, clutches=[clutch | {"eggs": 4}], eggs=eggs) == ()
 
 
+def test_tally__counts_a_young_that_died_in_the_egg_once() -> None:
+    rows = [bought("S", "Normal", "male"), _PLAIN, *young(["Normal"] * 2, sire="S", dam="D", clutch="C1")]
+    rows.append({"id": "X", "genes": "Normal", "sire": "S", "dam": "D", "clutch": "C1", "status": "died in egg"})
+    clutch = _clutch(sires="S", eggs=6, slugs=1, hatched="2024-07-01")
+    eggs = [{"clutch": "C1", "egg": "1", "outcome": "died", "animal": "X"}]
+    message = _only(conflicts(rows, clutches=[clutch], eggs=eggs), "CNF-040").message
+    assert "1 dead in the egg and 2 young on record leave 2 out" in message
+
+
 def test_rivals__weights_are_prior_times_likelihood() -> None:
     """A visual dam, a visual male M, a sire S of plain look, one young that shows Clown.
 

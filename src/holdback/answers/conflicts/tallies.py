@@ -23,20 +23,20 @@ def tally_conflicts(collection: Collection, family: Family, breeders: Breeders) 
 
 
 def _missing(clutch: Clutch, collection: Collection) -> int:
-    """Eggs that are neither slugs, nor written as dead, nor on record as animals; 0 where it cannot be said."""
+    """Eggs that are neither slugs, nor written as dead, nor on record as hatched; 0 where it cannot be said."""
     young = len(collection.clutch_mates(clutch.id))
     if clutch.eggs is None or (not young and clutch.hatched is None):
         return 0
     eggs = collection.eggs_of(clutch.id)
     slugs = clutch.slugs if clutch.slugs is not None else sum(egg.outcome is EggOutcome.SLUG for egg in eggs)
-    died = sum(egg.outcome is EggOutcome.DIED and egg.animal is None for egg in eggs)
+    died = sum(egg.outcome is EggOutcome.DIED for egg in eggs)
     return clutch.eggs - slugs - died - young
 
 
 def _question(clutch: Clutch, missing: int, collection: Collection, family: Family, breeders: Breeders) -> Conflict:
     young = [animal.id for animal in collection.clutch_mates(clutch.id)]
     eggs = collection.eggs_of(clutch.id)
-    died = sum(egg.outcome is EggOutcome.DIED and egg.animal is None for egg in eggs)
+    died = sum(egg.outcome is EggOutcome.DIED for egg in eggs)
     message = (
         f"Clutch {clutch.id}: {_counted(clutch.eggs or 0, 'egg')}, {_counted(clutch.slugs or 0, 'slug')}, "
         f"{died} dead in the egg and {len(young)} young on record leave {missing} out."

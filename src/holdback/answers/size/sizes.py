@@ -103,6 +103,7 @@ class Sizes:
             for one in self.evaluation.animals.values()
             if one.sex is sex
             and one.compared is not None
+            and one.animal not in self.collection.died_in_egg
             and (is_all or is_here(self.collection.animals[one.animal].status))
         ]
         found.sort(key=lambda one: (-one.deviation.mean, one.animal))
