@@ -89,7 +89,7 @@ def _gravity(reason: Reason) -> int:
 
 
 def _is_near_grown(animal: Animal, keeping: Keeping, was_used: bool) -> bool:
-    """Whether an animal is worth a verdict: by mass, by age, by use, or because nothing tells: no mass and no age, or no limits."""
+    """Whether an animal is worth a verdict: by mass, age or use, or because nothing tells either way."""
     if was_used or keeping.last_laid(animal.id) is not None:
         return True
     numbers = keeping.catalogue.reproduction
