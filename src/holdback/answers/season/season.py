@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from holdback.season.load import Room
     from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, Load, MealPlan, Outlook, PreyNeed
     from holdback.season.statistics import Statistics
+    from holdback.size.readings import Readings
     from holdback.species.catalogue import Catalogue
 
 LATELY = dt.timedelta(days=120)
@@ -181,14 +182,23 @@ class Season:
         """Who may breed, and why not."""
         from holdback.season.fitness import fitness
 
-        return fitness(self.collection, self.cycles, today=self.on, catalogue=self.catalogue)
+        return fitness(self.collection, self.cycles, today=self.on, catalogue=self.catalogue, readings=self._readings)
 
     @cached_property
     def meals(self) -> tuple[MealPlan, ...]:
         """When each animal is to be fed next, and what."""
         from holdback.season.meals import meal_plans
 
-        return meal_plans(self.collection, self.cycles, today=self.on, catalogue=self.catalogue)
+        return meal_plans(
+            self.collection, self.cycles, today=self.on, catalogue=self.catalogue, readings=self._readings
+        )
+
+    @cached_property
+    def _readings(self) -> Readings:
+        """Every weight with whether it counts, worked out once."""
+        from holdback.size.counting import readings_of
+
+        return readings_of(self.collection, self.catalogue)
 
     def prey(self, first: dt.date, last: dt.date) -> tuple[PreyNeed, ...]:
         """Prey wanted between two days."""
