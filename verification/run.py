@@ -21,10 +21,11 @@ from verification.size_faults import faults as size_faults
 from verification.size_scenarios import BASE
 from verification.size_told import Scored
 
-from verification import shares, size_tables, sizes, tables
+from verification import seasons, shares, size_tables, sizes, tables
 
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "calibration.md"
 SEED = 20260
+ALL_RIGHT = "Everything judged is as right as chance allows."
 ANIMALS = 120
 SHORT, FULL = 60, 400
 """Herds."""
@@ -82,17 +83,33 @@ def of_sizes(*, full: bool) -> Sequence[Scored]:
     return as_assumed
 
 
+def of_seasons(*, full: bool) -> list[str]:
+    """What is wrong with what is foretold of seasons; the full form writes its tables."""
+    said = seasons.drawn(seasons.FULL if full else seasons.SHORT, SEED + 7)
+    found = {"windows of seasons": seasons.windows_table(said), "chances of laying": seasons.chances_table(said)}
+    for name, table in found.items():
+        print(table)
+        if full:
+            tables.put(PAGE, name, table)
+    return seasons.faults(said)
+
+
 def main() -> int:
     """Exit status."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--full", action="store_true", help=f"{FULL} herds, and write the tables of the documentation")
     parser.add_argument("--only-sizes", action="store_true", help="nothing but sizes")
+    parser.add_argument("--only-seasons", action="store_true", help="nothing but the working year")
     asked = parser.parse_args()
-    wrong = [] if asked.only_sizes else of_chances(full=asked.full)
+    wrong = [] if asked.only_sizes else of_seasons(full=asked.full)
+    if asked.only_seasons:
+        print("\n".join(wrong) or ALL_RIGHT)
+        return 1 if wrong else 0
+    wrong += [] if asked.only_sizes else of_chances(full=asked.full)
     found = of_sizes(full=asked.full)
     print("\n\n".join(size_tables.whole(found)))
     wrong += size_faults(found)
-    print("\n".join(wrong) or "Everything judged is as right as chance allows.")
+    print("\n".join(wrong) or ALL_RIGHT)
     return 1 if wrong else 0
 
 

@@ -26,7 +26,7 @@ FloatArray = NDArray[np.float64]
 LARGE_MM = 20.0
 """Follicles from here on count as large (published, same abstract)."""
 
-_Z = np.linspace(-2.0, 2.0, 9)
+_Z = np.linspace(-3.0, 3.0, 13)
 _CHANCES = np.exp(-(_Z**2) / 2) / np.exp(-(_Z**2) / 2).sum()
 
 

@@ -184,7 +184,9 @@ def _evidence(cycle: Cycle, past: Past, today: dt.date, intervals: Intervals, ca
                 log_odds -= math.log(max(expected, 1e-12))
                 weights *= _length_at(length.law, days - seen_on.toordinal())
                 by, n_own = f"the {sign}" if sign == "shed" else sign, length.n_own
-        elif not (sign == "ovulation" and cycle.shed is not None):
+        elif sign == "ovulation" and cycle.shed is not None:
+            log_odds += math.log((1 - rate.if_lays) / (1 - rate.if_not))
+        else:
             weights *= _unseen(length.law, days, today, rate.if_lays)
             log_odds -= math.log(float(base.chances @ _unseen(length.law, days, today, rate.if_not)))
     weights, moved, by_follicles = _with_follicles(weights, base, cycle, intervals, catalogue, is_narrowed=bool(by))
