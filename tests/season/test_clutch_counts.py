@@ -76,7 +76,7 @@ def test_eggs__clutches_set_aside_do_not_count() -> None:
 def test_learned__the_keepers_mean_is_that_of_brute_force() -> None:
     """Posterior mean of m at one point of the grid against integration over m on a fine grid."""
     eggs = [("A", 5), ("A", 6), ("B", 9), ("C", 8), ("C", 4)]
-    sizes = ClutchSizes.learned(tuple(SizeRecord(dam, n, None, False) for dam, n in eggs), load())
+    sizes = ClutchSizes.learned(tuple(SizeRecord(dam, n, None, 0.0) for dam, n in eggs), load())
     point = 31
     sigma, share = sizes.sigma[point], sizes.dam_share[point]
     m = np.linspace(2, 12, 20001)

@@ -31,12 +31,12 @@ _BELOW = np.array([NormalDist().cdf(z) for z in _Z])
 
 @dataclass(frozen=True, slots=True)
 class SizeRecord:
-    """A clutch counted: dam, eggs, her mass before it in gram (None is not known), and whether it was her first."""
+    """A clutch counted: dam, eggs, her mass before it in gram (None is not known), and the chance it was her first."""
 
     dam: str
     eggs: int
     mass_g: float | None
-    is_first: bool
+    first: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +100,7 @@ class ClutchSizes:
         drawn = len(hers) * self.dam_share / (1 - self.dam_share + len(hers) * self.dam_share)
         past = np.zeros_like(self.sigma)
         for one in hers:
-            past += (one.eggs - moved(self.catalogue, self.power, one.mass_g, float(one.is_first))) / len(hers)
+            past += (one.eggs - moved(self.catalogue, self.power, one.mass_g, one.first)) / len(hers)
         offset = drawn * past + moved(self.catalogue, self.power, mass_g, first)
         return 1 - drawn, offset, self.sigma * np.sqrt(1 - self.dam_share * drawn)
 
@@ -189,7 +189,7 @@ def _fit(
     if not own:
         return usual, prior_sd, 0.0
     sigma, share, power = point
-    y = np.array([one.eggs - moved(catalogue, power, one.mass_g, float(one.is_first)) for one in own], dtype=float)
+    y = np.array([one.eggs - moved(catalogue, power, one.mass_g, one.first) for one in own], dtype=float)
     n = np.bincount(of_dam)
     centre = np.bincount(of_dam, weights=y) / n
     within = np.bincount(of_dam, weights=(y - centre[of_dam]) ** 2)

@@ -45,8 +45,8 @@ def counted_clutches(collection: Collection, catalogue: Catalogue, *, before: dt
         if laid is None or laid.earliest >= before or n_eggs < 1 or clutch.set_aside or clutch.dam is None:
             continue
         day = laid.earliest
-        is_first = first_chance(collection, clutch.dam, layings, before=day) == 1
-        size = SizeRecord(clutch.dam, n_eggs, mass_before(collection, clutch.dam, day), is_first)
+        first = first_chance(collection, clutch.dam, layings, before=day)
+        size = SizeRecord(clutch.dam, n_eggs, mass_before(collection, clutch.dam, day), first)
         is_over = (clutch.hatched or laid).latest + dt.timedelta(days=0 if clutch.hatched else OVER_DAYS) < before
         yield Counted(size, slugs_of(collection, clutch), *(_ends(collection, clutch) if is_over else (0, 0, ())))
 
