@@ -56,6 +56,10 @@ def _made(on: dt.date, year: int | None, species: str) -> Season:
         catalogue_of_records(species),
         on=on,
         room=Room(egg_places=egg_places(), tubs=tubs_free()),
-        rules=Rules(meals_before_sale=own.meals_before_sale, candle_days=own.candle_days),
+        rules=Rules(
+            meals_before_sale=own.meals_before_sale,
+            ready_min_days=own.ready_min_days,
+            candle_days=own.candle_days,
+        ),
         year=year,
     )
