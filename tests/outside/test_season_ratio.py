@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import stats  # type: ignore[import-untyped]
 
 from holdback.season.ratio import Part, pooled_test, ratio_test, young_needed
 

@@ -130,7 +130,7 @@ def test_ratio_test__four_eggs_cannot_tell() -> None:
     ],
 )
 def test_ratio_test__refuses_what_cannot_be(foretold: dict[str, float], came: dict[str, int], unseen: int) -> None:
-    with pytest.raises(SeasonError, match="SEA-101: A foretold chance lies outside 0 to 1"):
+    with pytest.raises(SeasonError, match="SEA-181: A foretold chance lies outside 0 to 1"):
         ratio_test(foretold, came, unseen=unseen)
 
 
@@ -182,7 +182,7 @@ def test_pooled_test__no_young() -> None:
     ids=["more than looked at", "chance above 1", "probabilities do not sum to 1", "states that do not fit"],
 )
 def test_pooled_test__refuses_what_cannot_be(part: Part) -> None:
-    with pytest.raises(SeasonError, match="SEA-101"):
+    with pytest.raises(SeasonError, match="SEA-181"):
         pooled_test([part])
 
 

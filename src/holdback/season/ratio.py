@@ -71,7 +71,7 @@ def ratio_test(
     Raises
     ------
     SeasonError
-        SEA-101 if a chance or a count cannot be.
+        SEA-181 if a chance or a count cannot be.
 
     Notes
     -----
@@ -148,7 +148,7 @@ def pooled_test(
     Raises
     ------
     SeasonError
-        SEA-101 if a chance or a count cannot be.
+        SEA-181 if a chance or a count cannot be.
 
     Notes
     -----
@@ -233,7 +233,7 @@ def _check_parts(parts: Sequence[Part], weights: Sequence[float]) -> None:
 
 def _impossible() -> SeasonError:
     what = "A foretold chance lies outside 0 to 1, chances sum to more than 1, or a count is below 0."
-    return SeasonError(Fault("SEA-101", what, "Give chances of one young, and whole numbers of young."))
+    return SeasonError(Fault("SEA-181", what, "Give chances of one young, and whole numbers of young."))
 
 
 def _table(
