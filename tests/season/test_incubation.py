@@ -46,8 +46,7 @@ def test_warmth_of__a_box_without_readings_has_those_of_its_place() -> None:
     [
         Temperature("cool / one", DAY, 31.0),
         Temperature("warm / one", PartialDate(2030, 6, 2), 31.0),
-        Temperature("warm / one", PartialDate(2030, 4), 31.0),
-        Temperature("warm / one", DAY, 88.0),
+        Temperature("warm / one", DAY, 48.0),
     ],
 )
 def test_warmth_of__nothing_that_counts(reading: Temperature) -> None:

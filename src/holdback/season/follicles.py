@@ -26,8 +26,16 @@ FloatArray = NDArray[np.float64]
 LARGE_MM = 20.0
 """Follicles from here on count as large (published, same abstract)."""
 
-_Z = np.linspace(-3.0, 3.0, 13)
-_CHANCES = np.exp(-(_Z**2) / 2) / np.exp(-(_Z**2) / 2).sum()
+
+def _grid(n_points: int) -> tuple[FloatArray, FloatArray]:
+    z = np.linspace(-2.8, 2.8, n_points)
+    chances = np.exp(-(z**2) / 2)
+    return z, chances / chances.sum()
+
+
+_Z, _CHANCES = _grid(9)
+_PACE, _PACE_CHANCES = _grid(41)
+"""Finer, as several looks tell the pace of growth closely."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,14 +104,14 @@ class FollicleSizes:
         A day before a look cannot be: what was measured was not ovulated yet.
         """
         at_ovulation = self.at_ovulation[0] + self.at_ovulation[1] * _Z[:, None, None]
-        growth = np.exp(self.log_growth[0] + self.log_growth[1] * _Z)[:, None]
-        total = np.ones((len(_Z), len(_Z), len(days)))
+        growth = np.exp(self.log_growth[0] + self.log_growth[1] * _PACE)[:, None]
+        total = np.ones((len(_Z), len(_PACE), len(days)))
         for look in looks:
             ahead = days - look.day.toordinal()
             size = np.maximum(self.idle[0], at_ovulation - growth * ahead)
             sd = np.where(size > self.idle[0], self.reading, math.hypot(self.reading, self.idle[1]))
             total *= np.where(ahead >= 0, _density(look.largest_mm, size, sd), 0.0)
-        return np.asarray(np.einsum("dgt,d,g->t", total, _CHANCES, _CHANCES), dtype=float)
+        return np.asarray(np.einsum("dgt,d,g->t", total, _CHANCES, _PACE_CHANCES), dtype=float)
 
     def if_not(self, looks: Sequence[Follicle]) -> float:
         """Likelihood of the looks for a female that does not lay."""

@@ -112,7 +112,7 @@ def _warmth_of_place(collection: Collection, place: str, first: dt.date, last: d
         by_day: dict[dt.date, list[float]] = defaultdict(list)
         for one in collection.temperatures_of(" / ".join(parts[:upto])):
             is_slip = not LIVES_C[0] <= one.celsius <= LIVES_C[1]
-            if one.date.day and first <= one.date.earliest <= last and not is_slip:
+            if first <= one.date.earliest <= last and not is_slip:
                 by_day[one.date.earliest].append(one.celsius)
         if by_day:
             return sum(sum(each) / len(each) for each in by_day.values()) / len(by_day)
