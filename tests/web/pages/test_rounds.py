@@ -79,6 +79,17 @@ def test_round__of_named_animals(opened: Client, rack: Place, barn: dict[str, An
     assert [tub["who"] for tub in found] == ["Sorrel 22-09", "Quill 17-02"]
 
 
+def test_round__of_those_due_today(opened: Client, rack: Place, barn: dict[str, Animal]) -> None:
+    day = timezone.localdate()
+    for name, days in (("Sorrel", 60), ("Ledger", 0)):
+        date = (day - dt.timedelta(days=days)).isoformat()
+        add_measurement(barn[name], who=WHO, date=date, value=1200)
+        add_observation(barn[name], who=WHO, date=date, kind="meal", value=80, unit="g")
+    found = {tub["who"] for tub in tubs(opened.get("/rounds/go/", {"place": "due", "what": "feed"}))}
+    assert "Sorrel 22-09" in found
+    assert "Ledger 22-05" not in found
+
+
 def test_round__of_a_place_that_is_gone_says_so(read: Read, barn: dict[str, Animal]) -> None:
     assert "No animal is there" in read("/rounds/go/", place=str(uuid.uuid4()))
 
@@ -152,7 +163,7 @@ def test_asked__on_desk_and_rounds_and_answered_there(read: Read, opened: Client
     send(opened, entry(barn["Sorrel"], weight={"typed": "1560", "unit": "g"}))
     for address in ("/", "/rounds/"):
         text = read(address)
-        assert "weighed already: 1,540 g; this says 1560 g" in text
+        assert "weighed already (1,540 g; this says 1560 g)" in text
         assert "This one is right What is there is right Keep both" in text
         assert "Another value, g" in text
     key = Entry.objects.get().pk
@@ -169,7 +180,7 @@ def test_refused__is_shown_with_what_was_sent_and_put_away(read: Read, opened: C
     send(opened, {**one, "animal": str(uuid.uuid4())})
     text = read("/rounds/")
     assert "Not taken" in text
-    assert "there is no animal with the key" in text
+    assert "The animal of this entry is not in the records" in text
     assert "note: eyes clear" in text
     opened.post(f"/rounds/entries/{one['id']}/answer/", {"choice": "leave"})
     assert "Not taken" not in read("/rounds/")

@@ -16,7 +16,7 @@ from PIL import Image
 
 from holdback.errors import RecordError
 from holdback.web.records.models import Animal, Entry, Measurement, Observation, Photo
-from holdback.web.records.services import add_animal, add_measurement, undo
+from holdback.web.records.services import add_animal, add_measurement, log_meal, undo
 from holdback.web.records.services.inbox import answer, keep_photo, receive
 
 pytestmark = pytest.mark.django_db
@@ -147,7 +147,7 @@ def test_receive__asks_where_two_phones_say_different_things(send: Sends) -> Non
     send(device="a", weight=weight("1540"), meal="taken")
     entry = send(device="b", weight=weight("1560"), meal="taken")
     assert (entry.state, entry.said[-1]["code"]) == (Entry.ASKED, "SEA-304")
-    assert "weighed already: 1,540 g; this says 1560 g" in entry.said[-1]["message"]
+    assert "weighed already (1,540 g; this says 1560 g)" in entry.said[-1]["message"]
     assert "written by Wren" in entry.said[-1]["message"]
     assert Measurement.objects.count() == Observation.objects.count() == 1
 
@@ -177,6 +177,49 @@ def test_receive__the_same_said_by_two_phones_is_not_doubled(send: Sends) -> Non
     assert entry.state == Entry.DONE
     assert entry.said[-1]["message"] == "22-09 Sorrel: on record already, nothing is doubled."
     assert Measurement.objects.count() == Observation.objects.count() == 1
+
+
+def test_receive__asks_about_a_slip_and_takes_the_answer(send: Sends, sorrel: Animal) -> None:
+    day = (timezone.localdate() - dt.timedelta(days=20)).isoformat()
+    add_measurement(sorrel, who=WHO, date=day, value=1652)
+    for choice, typed, kept in (("keep", "", 166), ("other", "1660", 1660), ("leave", "", None)):
+        entry = send(weight=weight("166"))
+        assert (entry.state, entry.said[-1]["code"]) == (Entry.ASKED, "SEA-037")
+        assert "1,660 g, or is 166 g right?" in entry.said[-1]["message"]
+        after = answer(entry, choice=choice, who=WHO, typed=typed)
+        today = Measurement.objects.filter(date=timezone.localdate().isoformat())
+        assert list(today.values_list("value", flat=True)) == ([] if kept is None else [kept])
+        if after.batch:
+            undo(after.batch, who=WHO)
+
+
+def test_receive__does_not_ask_again_what_was_asked_on_the_phone(send: Sends, sorrel: Animal) -> None:
+    day = (timezone.localdate() - dt.timedelta(days=20)).isoformat()
+    add_measurement(sorrel, who=WHO, date=day, value=1652)
+    assert send(weight={**weight("166"), "sure": True}).state == Entry.DONE
+    assert send(weight={**weight("166"), "sure": True}, meal="taken", prey_g=1600).said[-1]["code"] == "SEA-035"
+
+
+def test_answer__of_two_questions_one_after_the_other(send: Sends) -> None:
+    send(weight=weight("1540"))
+    entry = send(days=3, weight=weight("1560"))
+    entry = answer(entry, choice="here", who=WHO)
+    assert (entry.state, entry.said[-1]["code"]) == (Entry.ASKED, "SEA-304")
+    assert answer(entry, choice="both", who=WHO).state == Entry.DONE
+    assert Measurement.objects.filter(date=timezone.localdate().isoformat()).count() == 2
+
+
+def test_answer__both_weights_of_one_visit_keep_one_meal(send: Sends) -> None:
+    send(weight=weight("1540"), meal="taken")
+    answer(send(weight=weight("1560"), meal="taken"), choice="both", who=WHO)
+    assert (Measurement.objects.count(), Observation.objects.count()) == (2, 1)
+
+
+def test_receive__a_meal_that_was_offered_gets_its_outcome(send: Sends, sorrel: Animal) -> None:
+    log_meal(sorrel, who=WHO, taken=None, on=timezone.localdate(), prey_g=80)
+    assert send(meal="taken").state == Entry.DONE
+    meal = Observation.objects.get()
+    assert (meal.note, meal.value) == ("", 80)
 
 
 def test_receive__a_second_meal_of_the_day_is_asked_about(send: Sends) -> None:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import uuid
 from dataclasses import dataclass
 from typing import Any
 
+from holdback.collection.model import PartialDate
 from holdback.errors import RecordError
+from holdback.web.pages.wording import day
 from holdback.web.records.models import Entry
 from holdback.web.records.services.inbox_questions import BOTH, CLOCK, HERE, KEEP, LEAVE, OTHER, THIS, TWICE
 from holdback.web.records.services.inbox_reading import Deeds, deeds_of
@@ -16,6 +19,7 @@ _ANSWERS = {
     TWICE: {THIS: "This one is right", LEAVE: "What is there is right", BOTH: "Keep both"},
     CLOCK: {HERE: "The day by this computer", KEEP: "The day by the phone", LEAVE: "Leave it out"},
 }
+_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _OF_SERVICE = {KEEP: "It is right", LEAVE: "Leave it out"}
 
 
@@ -71,9 +75,9 @@ def asked(entry: Entry) -> Asked:
     return Asked(
         key=entry.pk,
         made_at=entry.made_at,
-        what=" ".join(one.get("message", "") for one in said),
+        what=_sentence(" ".join(one.get("message", "") for one in said)),
         hint=said[-1].get("hint", ""),
-        sent=sent_words(deeds) if deeds else "",
+        sent=": ".join(part for part in (str(entry.body.get("label", ""))[:80], sent_words(deeds)) if part),
         choices=tuple((one, words[one]) for one in choices if one in words),
         is_other=OTHER in choices,
         unit=deeds.weight.unit if deeds and deeds.weight else "g",
@@ -89,8 +93,16 @@ def _deeds(entry: Entry) -> Deeds | None:
         return None
 
 
-def sent_words(deeds: Deeds) -> str:
-    """What a phone sent, in a few words."""
+def _sentence(text: str) -> str:
+    """Sentence with its days in words."""
+    text = _DAY.sub(lambda found: day(PartialDate.parse(found[0])), text)
+    return text[:1].upper() + text[1:]
+
+
+def sent_words(deeds: Deeds | None) -> str:
+    """What a phone sent, in a few words; empty where it cannot be read."""
+    if deeds is None:
+        return ""
     parts = [
         f"{deeds.weight.typed} {deeds.weight.unit}" if deeds.weight else "",
         f"meal {deeds.meal}" if deeds.meal else "",

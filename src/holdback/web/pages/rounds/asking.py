@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from holdback.web.records.rules import MASS_UNITS
 
 DEEDS = {"both": "Weigh and feed", "weigh": "Weigh", "feed": "Feed"}
+DUE = "due"
+"""Stands in the address of a round in the place of a place: those that are due, wherever they are."""
 OVER = {"both": "Weigh and feed", "weigh": "Weigh day", "feed": "Feeding day"}
 
 
@@ -24,6 +26,8 @@ class Round:
         Only what is in this place; None goes everywhere.
     animals : tuple of UUID or None
         Only these; None is all.
+    is_due : bool
+        Only those that are due to be weighed or fed.
     unit : str
         Unit of the weights.
     prey_g : float or None
@@ -33,6 +37,7 @@ class Round:
     deeds: str = "both"
     place: uuid.UUID | None = None
     animals: tuple[uuid.UUID, ...] | None = None
+    is_due: bool = False
     unit: str = "g"
     prey_g: float | None = None
 
@@ -42,7 +47,8 @@ class Round:
         named = [key for key in map(_key, given.get("animals", "").split(",")) if key]
         return cls(
             deeds=given.get("what", "") if given.get("what", "") in DEEDS else "both",
-            place=_key(given.get("place", "")),
+            place=None if given.get("place") == DUE else _key(given.get("place", "")),
+            is_due=given.get("place") == DUE,
             animals=tuple(named) if "animals" in given else None,
             unit=given.get("unit", "") if given.get("unit", "") in MASS_UNITS else "g",
             prey_g=_grams(given.get("prey", "")),

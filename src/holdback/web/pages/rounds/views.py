@@ -19,6 +19,7 @@ from holdback.errors import Fault, RecordError
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.rounds import asking
 from holdback.web.pages.rounds.asked import asked, asked_of_phones
+from holdback.web.pages.rounds.due import due_animals
 from holdback.web.pages.rounds.routes import Rooms, Stop
 from holdback.web.pages.rounds.tubs import tubs_of
 from holdback.web.pages.toasts import add_toast
@@ -40,6 +41,7 @@ def choose(request: HttpRequest) -> HttpResponse:
         "stretches": rooms.stretches(),
         "total": sum(len(animals) for animals in rooms.animals.values()),
         "deeds": asking.DEEDS.items(),
+        "due": asking.DUE,
         "units": MASS_UNITS,
         "asked": asked_of_phones(),
         "sending": _sending(),
@@ -52,11 +54,11 @@ def choose(request: HttpRequest) -> HttpResponse:
 def go(request: HttpRequest) -> HttpResponse:
     """The round itself: one page that goes on without a network."""
     round_ = asking.Round.of(request.GET.dict())
-    rooms = Rooms.now()
+    rooms, day = Rooms.now(), today()
     known = round_.place in rooms.places if round_.place else True
-    stops = rooms.stops(round_.place, round_.animals) if known else []
+    only = due_animals(day, round_.deeds) if round_.is_due else round_.animals
+    stops = rooms.stops(round_.place, only) if known else []
     above = len(rooms.chain(round_.place)) if round_.place and known else _shared(stops)
-    day = today()
     data = {
         "tubs": tubs_of(stops, on=day, above=above),
         "weigh": round_.is_weighed,
@@ -68,14 +70,22 @@ def go(request: HttpRequest) -> HttpResponse:
         "prey": round_.prey_g,
         "day": day.isoformat(),
     }
-    context = {"room": "Rounds", "round": round_, "data": data, "units": MASS_UNITS, "sending": _sending()}
+    context = {
+        "room": "Rounds",
+        "round": round_,
+        "data": data,
+        "units": MASS_UNITS,
+        "sending": _sending(),
+        "nobody": "Nobody is due" if round_.is_due else "No animal is there",
+    }
     return render(request, "pages/rounds_go.html", context)
 
 
 def _label(rooms: Rooms, round_: asking.Round, stops: list[Stop]) -> str:
     """What the round is called in a list of rounds."""
     place = ", ".join(one.name for one in rooms.chain(round_.place)) if round_.place in rooms.places else ""
-    return f"{asking.OVER[round_.deeds]}, {place or counted(len(stops), 'animal')}"
+    others = "those due" if round_.is_due else counted(len(stops), "animal")
+    return f"{asking.OVER[round_.deeds]}, {place or others}"
 
 
 def _shared(stops: list[Stop]) -> int:

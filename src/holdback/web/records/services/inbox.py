@@ -25,7 +25,6 @@ from holdback.web.records.services.inbox_questions import (
     OTHER,
     THIS,
     TWICE,
-    Earlier,
     Question,
     clock_question,
     earlier_of,
@@ -234,22 +233,19 @@ def _written(
     day = _day(sent, answered)
     _correct(sent, who=who, batch=batch)
     earlier = earlier_of(animal, day)
+    deeds = without_doubles(deeds, earlier, _grams(deeds, animal))
     if settled.twice in {THIS, OTHER}:
         remove_earlier(earlier, deeds, who=who, batch=batch)
-    elif settled.twice != BOTH:
-        deeds = _once(deeds, earlier, animal, day)
+    elif settled.twice != BOTH and (twice := twice_question(deeds, earlier, animal, day)):
+        raise twice
     said = write_deeds(animal, deeds, on=day, who=who, batch=batch, sure=settled.sure or settled.twice == BOTH)
     return f"{animal}: {', '.join(said)}." if said else f"{animal}: on record already, nothing is doubled."
 
 
-def _once(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date) -> Deeds:
-    """The deeds that are not on record yet; asks where the record of the day says something else."""
+def _grams(deeds: Deeds, animal: Animal) -> float | None:
+    """Gram of the weight, None where it was not weighed."""
     weight = deeds.weight
-    grams = weight_typed(weight.typed, unit=weight.unit, animal=animal.tag).grams if weight else None
-    deeds = without_doubles(deeds, earlier, grams)
-    if question := twice_question(deeds, earlier, animal, day):
-        raise question
-    return deeds
+    return weight_typed(weight.typed, unit=weight.unit, animal=animal.tag).grams if weight else None
 
 
 def _animal(sent: Sent) -> Animal:
@@ -257,10 +253,9 @@ def _animal(sent: Sent) -> Animal:
     try:
         return Animal.objects.get(pk=uuid.UUID(sent.animal), removed_at__isnull=True)
     except (ValueError, Animal.DoesNotExist) as fault:
-        hint = "It may have been removed. Write the entry down for another animal, or put it away."
-        raise RecordError(
-            Fault("SEA-308", f"there is no animal with the key {sent.animal[:40]!r}.", hint, field="animal")
-        ) from fault
+        hint = "It may have been removed. Write it down for another animal, or put it away."
+        what = "the animal of this entry is not in the records."
+        raise RecordError(Fault("SEA-308", what, hint, field="animal", value=sent.animal[:40])) from fault
 
 
 def _day(sent: Sent, said: Sequence[dict[str, Any]]) -> dt.date:

@@ -94,13 +94,16 @@ def clock_question(
 
 
 def without_doubles(deeds: Deeds, earlier: Earlier, grams: float | None) -> Deeds:
-    """The deeds without those that are on record word for word, where nothing in the entry says otherwise."""
-    weighed = grams is not None and any(_same(grams, one) for one in earlier.weights)
-    fed = deeds.is_fed and any(_same_meal(deeds, one) for one in earlier.meals)
-    if weighed and (fed or not (deeds.is_fed and earlier.meals)):
+    """The deeds without those that are on record already.
+
+    A weight that is there is left out. A meal that is there is left out where the animal is weighed with it, and was
+    weighed before: then both tell of one visit. A meal alone may be a second one.
+    """
+    is_same_visit = bool(deeds.weight and earlier.weights)
+    if grams is not None and any(_same(grams, one) for one in earlier.weights):
         deeds = replace(deeds, weight=None)
-        if fed:
-            deeds = replace(deeds, meal="")
+    if is_same_visit and deeds.is_fed and any(_same_meal(deeds, one) for one in earlier.meals):
+        deeds = replace(deeds, meal="")
     return deeds
 
 
@@ -111,14 +114,14 @@ def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date)
     if deeds.weight and earlier.weights:
         records += earlier.weights
         there = " and ".join(f"{one.value:,g} {one.unit}" for one in earlier.weights)
-        parts.append(f"weighed already: {there}; this says {deeds.weight.typed} {deeds.weight.unit}")
+        parts.append(f"weighed already ({there}; this says {deeds.weight.typed} {deeds.weight.unit})")
     if deeds.is_fed and earlier.meals:
         records += earlier.meals
         there = " and ".join(REFUSED if is_refused(one) else TAKEN for one in earlier.meals)
-        parts.append(f"offered a meal already: {there}; this says {deeds.meal}")
+        parts.append(f"offered a meal already ({there}; this says {deeds.meal})")
     if not parts:
         return None
-    what = f"On {day} {animal} was {', and '.join(parts)}. {_written(records)}".strip()
+    what = f"On {day} {animal} was {' and '.join(parts)}. {_written(records)}".strip()
     hint = "Keep both, or say which of them is right."
     fault = Fault(TWICE, what, hint, field="animal", animal=animal.tag)
     choices = [THIS, LEAVE, BOTH, *([OTHER] if deeds.weight and earlier.weights else [])]

@@ -224,6 +224,7 @@ class Round {
     this.question = question;
     const box = document.getElementById("slip");
     box.hidden = !question;
+    for (const part of this.form.querySelectorAll(".round-deeds, .bigtwo, #round-hint")) part.hidden = Boolean(question);
     if (!question) return;
     const { meant, text } = question;
     const typed = `${shown(number(text))}\u202f${this.unit}`;

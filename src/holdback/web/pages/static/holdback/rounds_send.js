@@ -121,6 +121,6 @@ export class Sender {
   }
 }
 
-function bare({ id, number, made_at, animal, deeds, corrects }) {
-  return { id, number, made_at, animal, deeds, corrects: corrects ?? null };
+function bare({ id, number, made_at, animal, label, deeds, corrects }) {
+  return { id, number, made_at, animal, label, deeds, corrects: corrects ?? null };
 }
