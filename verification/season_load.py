@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from verification.season_keepers import Keeper, Truth, keeper
 
 from holdback.collection.collection import Collection
-from holdback.collection.model import Clutch, Egg, EggOutcome, PartialDate, Records
+from holdback.collection.model import Animal, Clutch, Egg, EggOutcome, PartialDate, Records
 from holdback.season.assumed import assumed
 from holdback.season.clutch_counts import ClutchCounts, good_egg_rate
 from holdback.season.clutch_outlook import clutch_outlook
@@ -89,7 +89,7 @@ class _Numbers:
                 eggs.append((EggOutcome.SLUG, laid, laid))
             elif rng.random() < rate:
                 sold = ready + dt.timedelta(days=int(rng.exponential(self.wait)))
-                eggs.append((EggOutcome.HATCHED, hatched, sold))
+                eggs.append((EggOutcome.HATCHED, hatched + dt.timedelta(days=int(rng.integers(1, 4))), sold))
             else:
                 third = rng.choice(3, p=self.losses.shares)
                 day = laid + (third + rng.random()) / 3 * (hatched - laid)
@@ -158,14 +158,17 @@ def known_by(one: Keeper, eggs: dict[str, list[tuple[EggOutcome, dt.date, dt.dat
     rows = tuple(row for clutch in clutches for row in _rows(clutch, eggs[clutch.id], today))
     boxes = {row.box for row in rows}
     young = tuple(
-        each
-        for each in records.animals
-        if each.clutch is None or (each.clutch in out and each.hatched is not None and each.hatched <= last)
+        Animal(f"{clutch.id}-{number + 1}", dam=clutch.dam, clutch=clutch.id, status="sold" if sold <= today else "")
+        for clutch in clutches
+        for number, sold in enumerate(
+            sold for outcome, end, sold in eggs[clutch.id] if outcome is EggOutcome.HATCHED and end <= today
+        )
     )
-    ids = {animal.id for animal in young}
+    animals = (*(each for each in records.animals if each.clutch is None), *young)
+    ids = {animal.id for animal in animals}
     return Collection.from_records(
         Records(
-            animals=tuple(replace(animal, status="sold") if animal.clutch else animal for animal in young),
+            animals=animals,
             matings=tuple(
                 each for each in records.matings if each.together is not None and each.together.earliest <= today
             ),
@@ -185,25 +188,40 @@ def _rows(clutch: Clutch, eggs: list[tuple[EggOutcome, dt.date, dt.date]], today
         yield Egg(clutch.id, str(number), outcome=told, ended=ended, box=f"box {clutch.id}")
 
 
-def main(keepers: int, seed: int = 20264) -> None:
-    """Print how often the upper number was passed and reached, and whether the expected ones are right."""
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Weeks judged, share passed with its standard error over keepers, share reached or passed, came over expected."""
+
+    weeks: int
+    passed: float
+    error: float
+    reached: float
+    ratio: float
+
+
+def scores(keepers: int, seed: int = 20264) -> dict[str, Score]:
+    """Score of egg places and of tubs over some keepers."""
     catalogue = species()
     found = [held(np.random.default_rng(each), catalogue) for each in np.random.SeedSequence(seed).spawn(keepers)]
-    for name, index in (("eggs", 0), ("young", 1)):
-        ones = [each[index] for each in found]
-        upper, came = (np.concatenate([getattr(one, what) for one in ones]) for what in ("upper", "came"))
-        judged = upper >= LEAST
-        passed = [
-            float((one.came > one.upper)[one.upper >= LEAST].mean()) for one in ones if (one.upper >= LEAST).any()
-        ]
-        error = np.std(passed) / np.sqrt(len(passed))
-        reached = float((came >= upper)[judged].mean())
-        ratio = sum(one.came.sum() for one in ones) / sum(one.expected.sum() for one in ones)
-        print(
-            f"{name}: {int(judged.sum())} weeks of {len(passed)} keepers; passed {(came > upper)[judged].mean():.3f} "
-            f"(error {error:.3f}), reached or passed {reached:.3f}; came / expected {ratio:.3f}"
-        )
+    return {name: _score([each[index] for each in found]) for index, name in enumerate(("eggs", "young"))}
+
+
+def _score(ones: list[Held]) -> Score:
+    upper, came = (np.concatenate([getattr(one, what) for one in ones]) for what in ("upper", "came"))
+    judged = upper >= LEAST
+    by_keeper = [(one.came > one.upper)[one.upper >= LEAST].mean() for one in ones if (one.upper >= LEAST).any()]
+    return Score(
+        weeks=int(judged.sum()),
+        passed=float((came > upper)[judged].mean()),
+        error=float(np.std(by_keeper) / np.sqrt(len(by_keeper))),
+        reached=float((came >= upper)[judged].mean()),
+        ratio=float(sum(one.came.sum() for one in ones) / sum(one.expected.sum() for one in ones)),
+    )
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100)
+    for what, score in scores(int(sys.argv[1]) if len(sys.argv) > 1 else 100).items():
+        print(
+            f"{what}: {score.weeks} weeks; passed {score.passed:.3f} (error {score.error:.3f}), "
+            f"reached or passed {score.reached:.3f}; came / expected {score.ratio:.3f}"
+        )

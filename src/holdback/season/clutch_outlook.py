@@ -15,6 +15,7 @@ from holdback.season.by_season import laid_about
 from holdback.season.clumped import binomials, sum_of
 from holdback.season.clutch_counts import ClutchCounts
 from holdback.season.days import DayLaw
+from holdback.season.egg_records import first_out
 from holdback.season.egg_tally import Tally, tally
 from holdback.season.incubation import warmth_of
 from holdback.season.intervals import Intervals, Span
@@ -64,7 +65,8 @@ def clutch_outlook(
     found = tally(collection, clutch, today=today)
     hatching = hatching_window(collection, clutch, today=today, intervals=intervals, catalogue=catalogue)
     hatched = clutch.hatched is not None or found.out > 0
-    from_day = DayLaw.between(clutch.hatched.earliest, clutch.hatched.latest) if clutch.hatched else None
+    out = first_out(collection, clutch) if hatched else None
+    from_day = DayLaw.between(out.earliest, out.latest) if out is not None else None
     ready = window_after(
         from_day or (hatching.law if hatching is not None else None),
         intervals.length(Span.HATCHING_TO_READY),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from holdback.collection.collection import Collection
-from holdback.collection.model import Clutch, EggOutcome, Trait
+from holdback.collection.model import Clutch, EggOutcome, EggState, PartialDate, Trait
 from holdback.collection.units import in_base_unit
 from holdback.season.by_season import laid_about
 from holdback.season.clutch_sizes import SizeRecord
@@ -49,6 +49,17 @@ def counted_clutches(collection: Collection, catalogue: Catalogue, *, before: dt
         size = SizeRecord(clutch.dam, n_eggs, mass_before(collection, clutch.dam, day), first)
         is_over = (clutch.hatched or laid).latest + dt.timedelta(days=0 if clutch.hatched else OVER_DAYS) < before
         yield Counted(size, slugs_of(collection, clutch), *(_ends(collection, clutch) if is_over else (0, 0, ())))
+
+
+def first_out(collection: Collection, clutch: Clutch) -> PartialDate | None:
+    """When the first young of a clutch came out: as written, else by its eggs, looks and young; None if untold."""
+    if clutch.hatched is not None:
+        return clutch.hatched
+    eggs, looks = collection.eggs_of(clutch.id), collection.looks_at(clutch.id)
+    dates = [egg.ended for egg in eggs if egg.outcome is EggOutcome.HATCHED]
+    dates += [look.date for look in looks if look.state is EggState.OUT]
+    dates += [one.hatched for one in collection.clutch_mates(clutch.id)]
+    return min((date for date in dates if date is not None), default=None)
 
 
 def eggs_laid(collection: Collection, clutch: Clutch) -> int:

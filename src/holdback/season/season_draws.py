@@ -16,6 +16,7 @@ from holdback.season.clutch_counts import ClutchCounts
 from holdback.season.clutch_outlook import seen
 from holdback.season.clutch_sizes import Z_90
 from holdback.season.days import DayLaw
+from holdback.season.egg_records import first_out
 from holdback.season.egg_tally import Tally, tally
 from holdback.season.intervals import Intervals, Span
 from holdback.season.outlook import ClutchOutlook, Outlook
@@ -136,7 +137,8 @@ class SeasonDraws:
 
     def _waiting(self, clutch: Clutch, found: Tally, young: PlacesInUse) -> None:
         """Young that are out and not sold yet."""
-        hatched = clutch.hatched.earliest if clutch.hatched is not None else self.today
+        out = first_out(self.counts.collection, clutch)
+        hatched = out.earliest if out is not None else self.today
         if (self.today - hatched).days > KEPT_DAYS:
             return
         number = np.full(self.n, _young_here(self.counts.collection, clutch, found))
