@@ -187,3 +187,11 @@ def test_draw__only_longer_ones(usual: Intervals) -> None:
     rest = length.law.after(dt.date.fromordinal(58))
     assert rest is not None
     assert days.mean() == pytest.approx(rest.mean, abs=0.3)
+
+
+def test_learned__a_clutch_of_an_unknown_dam_tells_of_days_in_the_egg(catalogue: Catalogue) -> None:
+    records = _laid(8, 62).records
+    clutches = tuple(Clutch(c.id, None, (), c.laid, 6, 0, c.hatched) for c in records.clutches)
+    learned = Intervals.learned(Collection.from_records(Records(clutches=clutches)), catalogue, before=TODAY)
+    assert [one.n_own for one in learned.told() if one.span is Span.LAYING_TO_HATCHING] == [8]
+    assert learned.asked == ()

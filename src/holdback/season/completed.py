@@ -108,6 +108,13 @@ def _all(collection: Collection, cycles: Sequence[Cycle]) -> Iterator[Completed]
         clutch = collection.clutches.get(cycle.clutch or "")
         if clutch is None or not clutch.set_aside:
             yield from _of_cycle(collection, cycle)
+    in_cycles = {cycle.clutch for cycle in cycles}
+    for clutch in collection.records.clutches:
+        laid, hatched = clutch.laid, clutch.hatched
+        if clutch.id in in_cycles or clutch.set_aside or laid is None or hatched is None:
+            continue
+        if laid.day and hatched.day:
+            yield _in_egg(collection, clutch.id, clutch.dam or "", laid.earliest, hatched.earliest)
     yield from _out_of_shells(collection)
     for animal in collection.animals.values():
         if animal.clutch is not None and animal.hatched is not None and animal.hatched.day:
@@ -132,9 +139,13 @@ def _of_cycle(collection: Collection, cycle: Cycle) -> Iterator[Completed]:
         if start is not None and end is not None:
             yield Completed(span, cycle.clutch or cycle.dam, cycle.dam, start, (end - start).days)
     if cycle.laid is not None and cycle.hatched is not None and cycle.clutch is not None:
-        days = (cycle.hatched - cycle.laid).days
-        celsius = warmth_of(collection, cycle.clutch, first=cycle.laid, last=cycle.hatched)
-        yield Completed(Span.LAYING_TO_HATCHING, cycle.clutch, cycle.dam, cycle.laid, days, celsius)
+        yield _in_egg(collection, cycle.clutch, cycle.dam, cycle.laid, cycle.hatched)
+
+
+def _in_egg(collection: Collection, clutch: str, dam: str, laid: dt.date, hatched: dt.date) -> Completed:
+    """Days in the egg of a clutch, with its warmth."""
+    celsius = warmth_of(collection, clutch, first=laid, last=hatched)
+    return Completed(Span.LAYING_TO_HATCHING, clutch, dam, laid, (hatched - laid).days, celsius)
 
 
 def _out_of_shells(collection: Collection) -> Iterator[Completed]:
