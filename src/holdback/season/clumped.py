@@ -113,6 +113,15 @@ class ClumpedRate:
 
     def chances(self, n: int) -> Floats:
         """Chances of 0 to n among n of the group, shape (n + 1,): beta-binomial, mixed over the grid."""
+        if n not in self._chances:
+            self._chances[n] = self._beta_binomial(n)
+        return self._chances[n]
+
+    @cached_property
+    def _chances(self) -> dict[int, Floats]:
+        return {}
+
+    def _beta_binomial(self, n: int) -> Floats:
         counts = np.arange(n + 1)
         ways = np.array([math.log(math.comb(n, k)) for k in counts])
         rises = _log_rise(self.alpha, n)[:, counts] + _log_rise(self.beta, n)[:, n - counts]

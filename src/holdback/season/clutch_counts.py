@@ -10,6 +10,7 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -107,7 +108,14 @@ class ClutchCounts:
 
     def slugs_by(self, dam: str) -> ClumpedRate:
         """Share of slugs of a dam, by all and by her own."""
-        return self.slugs.of_group(*self.slugs_of_dam.get(dam, (0, 0)))
+        of_hers = self.slugs_of_dam.get(dam, (0, 0))
+        if of_hers not in self._slugs_by:
+            self._slugs_by[of_hers] = self.slugs.of_group(*of_hers)
+        return self._slugs_by[of_hers]
+
+    @cached_property
+    def _slugs_by(self) -> dict[tuple[int, int], ClumpedRate]:
+        return {}
 
     def eggs(self, dam: str = "", on: dt.date | None = None) -> CountLaw:
         """Law of the eggs of her next clutch, slugs among them.
