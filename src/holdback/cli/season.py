@@ -42,7 +42,7 @@ def _print_female(season: Season, outlook: Outlook) -> None:
     from holdback.answers.season.words import day_words, in_ten
 
     cycle = outlook.cycle
-    sires = listed([named(season.collection, one.sire) for one in cycle.together])
+    sires = listed(list(dict.fromkeys(named(season.collection, one.sire) for one in cycle.together)))
     print(f"{named(season.collection, cycle.dam)}{f' with {sires}' if sires else ''}: {outlook.step}")
     if cycle.laid:
         print(f"  laid {day_words(cycle.laid)}{f', clutch {cycle.clutch}' if cycle.clutch else ''}")
