@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import json
 import re
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.conf import LazySettings
+from django.utils import timezone
+from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from holdback.collection.model import PartialDate
+from holdback.collection.units import MASS_IN_G
 from holdback.web.access.tokens import new_token
-from holdback.web.records.models import Animal, Change, Entry, Measurement, Observation, Place
+from holdback.web.records.models import Animal, Change, Entry, Measurement, Observation, Photo, Place
 from holdback.web.records.services import add_animal, add_measurement, add_place, move_animal
+from holdback.web.records.weights import fits, last_weight, likely_weight, weight_typed
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -109,6 +117,7 @@ def test_round__of_forty_tubs_with_the_network_off_from_15_to_30(phone: Phone, s
             expect(page.locator("#queue-say")).to_contain_text("Nothing waits on this phone. 14 entries are kept")
             page.context.set_offline(True)
         if index == 22:
+            expect(page.locator("#round-title .over")).to_contain_text("23 of 40")
             page.reload()
         if index == 30:
             expect(page.locator("#offline")).to_contain_text(re.compile(r"No network since .* 16 entries wait"))
@@ -196,7 +205,7 @@ def test_round__two_phones_on_one_animal_are_asked(phone: Phone, site: str) -> N
         typed(page, grams)
         page.get_by_role("button", name="Taken, next").tap()
         expect(page.locator("#queue-say")).to_contain_text("Nothing waits")
-    expect(second.locator("#queue-asked")).to_contain_text("weighed already: 1,512 g; this says 1530 g")
+    expect(second.locator("#queue-asked")).to_contain_text("weighed already (1,512 g; this says 1530 g)")
     assert weights() == [("90-01", 1512)]
     second.get_by_role("link", name="Answer, or put away").tap()
     second.get_by_role("button", name="This one is right").tap()
@@ -276,6 +285,80 @@ def test_round__door_that_was_shut_keeps_what_waits(phone: Phone, site: str) -> 
     go_on.goto(f"{site}/rounds/")
     expect(go_on.locator("#queue-say")).to_contain_text("Nothing waits")
     assert Observation.objects.filter(kind="meal").count() == 1
+
+
+def test_slip__is_judged_on_the_phone_as_in_the_records(phone: Phone, site: str, rack: list[Animal]) -> None:
+    page = phone()
+    go(page, site, what="weigh")
+    day = timezone.localdate()
+    last = last_weight(rack[0], PartialDate(day.year, day.month, day.day))
+    assert last is not None
+    grams = ["166", "1,540", "58.4", "15.4", "3.3", "826", "824", "9000", "1 540", "1652000"]
+    typed_ones = [*((text, "g") for text in grams), ("52,9", "oz"), ("1500", "oz"), ("1.5", "kg"), ("1540.5", "lb")]
+    script = """async ([typed, units]) => {
+      const { fits, likely, number } = await import("/static/holdback/rounds_weight.js");
+      const tub = JSON.parse(document.getElementById("tubs").textContent).tubs[0];
+      return typed.map(([text, unit]) => {
+        const value = number(text);
+        const is = fits(value * units[unit], tub);
+        const meant = is ? null : likely(value, unit, tub, units);
+        return [value, is, meant && meant.value, meant && meant.unit];
+      });
+    }"""
+    found = page.evaluate(script, [typed_ones, dict(MASS_IN_G)])
+    for (text, unit), (value, is_fit, meant, meant_unit) in zip(typed_ones, found, strict=True):
+        weight = weight_typed(text, unit=unit)
+        assert (value, is_fit) == (weight.value, fits(weight.grams, last)), text
+        expected = None if is_fit else likely_weight(weight, last)
+        assert (meant, meant_unit) == ((expected.value, expected.unit) if expected else (None, None)), text
+
+
+def test_photo__waits_without_a_network_and_is_made_small(
+    phone: Phone, site: str, settings: LazySettings, tmp_path: Path
+) -> None:
+    settings.HOLDBACK_DATA = tmp_path
+    page = phone()
+    go(page, site, what="weigh")
+    page.context.set_offline(True)
+    out = io.BytesIO()
+    Image.new("RGB", (3000, 2000), "#c9c2b4").save(out, "JPEG")
+    page.get_by_text("More: photo, note, shed, sign").tap()
+    page.get_by_label("Photo").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()})
+    page.get_by_role("button", name="Keep, next").tap()
+    expect(page.locator("#queue")).to_contain_text("a photo")
+    page.context.set_offline(False)
+    expect(page.locator("#queue-say")).to_have_text("Nothing waits on this phone. 1 entry is kept in the records.")
+    kept = Photo.objects.get()
+    assert (kept.animal.tag, kept.width, kept.height) == ("90-01", 1600, 1067)
+
+
+def test_rounds__say_so_where_the_address_is_not_secure(phone: Phone, site: str) -> None:
+    page = phone()
+    page.add_init_script("Object.defineProperty(window, 'isSecureContext', { value: false })")
+    go(page, site, what="feed")
+    expect(page.get_by_text("This address is not secure")).to_be_visible()
+    page.get_by_role("button", name="Taken, next").tap()
+    expect(page.locator("#queue-say")).to_have_text("Nothing waits on this phone. 1 entry is kept in the records.")
+
+
+def test_rounds__of_this_phone_are_found_again_without_a_network(phone: Phone, site: str) -> None:
+    page = phone()
+    go(page, site, what="feed")
+    expect(page.get_by_text("This round also opens without a network.")).to_be_visible()
+    page.goto(f"{site}/rounds/")
+    expect(page.get_by_text("This page also opens without a network.")).to_be_visible()
+    page.context.set_offline(True)
+    page.reload()
+    page.get_by_role("link", name="Feeding day, Rack R").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tub 1-A")
+    page.goto(f"{site}/rounds/go/?what=weigh")
+    expect(page.get_by_role("heading", level=1)).to_have_text("No network")
+    script = """async () => {
+      const kept = await Promise.all((await caches.keys()).map(async (name) => (await caches.open(name)).keys()));
+      return kept.flat().map((request) => request.url);
+    }"""
+    kept = page.evaluate(script)
+    assert all("/static/" in address or "/rounds/" in address for address in kept)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
