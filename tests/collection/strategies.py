@@ -225,4 +225,5 @@ def _temperatures(draw: st.DrawFn) -> Temperature:
 @st.composite
 def _places(draw: st.DrawFn) -> Place:
     """Place with room for eggs or without."""
-    return Place(draw(paths), draw(texts), draw(st.none() | st.integers(0, 99)), draw(texts))
+    closed = draw(st.none() | dates())
+    return Place(draw(paths), draw(texts), draw(st.none() | st.integers(0, 99)), draw(texts), closed)

@@ -26,9 +26,12 @@ class Housing:
 
     def places(self) -> Iterator[Place]:
         """Every place, in the order of the paths."""
-        found = list(rows.Place.objects.values_list("id", "kind", "capacity", "notes"))
+        found = list(rows.Place.objects.values_list("id", "kind", "capacity", "notes", "closed"))
         paths = self.paths if found else {}
-        places = [Place(paths[key], kind, capacity, notes) for key, kind, capacity, notes in found]
+        places = [
+            Place(paths[key], kind, capacity, notes, _day(closed) if closed else None)
+            for key, kind, capacity, notes, closed in found
+        ]
         yield from sorted(places, key=lambda place: place.path)
 
     def temperatures(self) -> Iterator[known.Temperature]:

@@ -339,6 +339,7 @@ TABLES: tuple[Table, ...] = (
             _text("kind", "What it is: room, rack, tub, incubator, box."),
             Column("capacity", Kind.COUNT, "Places for eggs; empty where nobody said."),
             _text("notes", "Free text."),
+            Column("closed", Kind.DATE, "Day from which it is in use no more; empty while it is."),
         ),
         ("place",),
         is_late=True,

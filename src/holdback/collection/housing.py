@@ -5,6 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from holdback.collection.model import PartialDate
 
 SEPARATOR = " / "
 """Stands between a place and what is within it."""
@@ -27,12 +31,15 @@ class Place:
         Places for eggs; None where nobody said.
     notes : str
         Free text as typed.
+    closed : PartialDate or None
+        Day from which it is in use no more; None while it is.
     """
 
     path: str
     kind: str = ""
     capacity: int | None = None
     notes: str = ""
+    closed: PartialDate | None = None
 
 
 def path_text(names: Sequence[str]) -> str:

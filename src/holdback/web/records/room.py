@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from django.db.models import Q
 
 from holdback.web.records.models import Place
 
-INCUBATOR, BOX, TUB = "incubator", "box", "tub"
-"""Kinds of places that something is counted of."""
+_FIGURES = re.compile(r"(\d+)")
+INCUBATOR, TUB = "incubator", "tub"
+BOXES = ("egg box", "box")
+"""Kinds of places that something is counted of; a box goes by either word."""
 
 
 def egg_places() -> int | None:
@@ -17,19 +20,23 @@ def egg_places() -> int | None:
 
     An incubator whose own number is not said counts those of its boxes; a box that stands in no incubator counts too.
     """
-    found = list(Place.objects.filter(kind__in=(INCUBATOR, BOX)).values_list("id", "kind", "within_id", "capacity"))
+    found = list(
+        Place.objects.filter(kind__in=(INCUBATOR, *BOXES), closed__isnull=True).values_list(
+            "id", "kind", "within_id", "capacity"
+        )
+    )
     said = {key for key, kind, _, capacity in found if kind == INCUBATOR and capacity is not None}
     counted = [
         capacity
         for key, kind, within, capacity in found
-        if capacity is not None and (key in said or (kind == BOX and within not in said))
+        if capacity is not None and (key in said or (kind in BOXES and within not in said))
     ]
     return sum(counted) if counted else None
 
 
 def tubs_free() -> int | None:
     """Tubs in which nobody is; None where no tub is on record."""
-    tubs = Place.objects.filter(kind=TUB)
+    tubs = Place.objects.filter(kind=TUB, closed__isnull=True)
     if not tubs.exists():
         return None
     return tubs.exclude(Q(stays__until__isnull=True, stays__animal__isnull=False)).distinct().count()
@@ -47,12 +54,6 @@ def in_order(names: Iterable[str]) -> list[str]:
 
 
 def order_key(name: str) -> tuple[tuple[int, int, str], ...]:
-    """Key that puts numbers inside of names in the order of numbers."""
-    parts: list[tuple[int, int, str]] = []
-    run = ""
-    for letter in f"{name} ":
-        if run and letter.isdecimal() != run[-1].isdecimal():
-            parts.append((0, int(run), "") if run.isdecimal() else (1, 0, run.casefold()))
-            run = ""
-        run += letter
-    return tuple(parts)
+    """Key that puts numbers inside of names in the order of numbers, and numbers before letters."""
+    parts = [part for part in _FIGURES.split(name.casefold()) if part]
+    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)

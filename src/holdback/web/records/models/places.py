@@ -18,6 +18,8 @@ class Place(Record):
     capacity = models.PositiveSmallIntegerField(null=True, blank=True)
     """Egg places of an incubator or a box; null where nobody said."""
     notes = models.TextField(blank=True)
+    closed = models.DateField(null=True, blank=True)
+    """Day from which it is in use no more; null while it is."""
 
     scope = PLACES
 

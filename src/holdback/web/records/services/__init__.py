@@ -41,7 +41,8 @@ from holdback.web.records.services.origins import remove_origin, set_origin
 from holdback.web.records.services.own_rules import set_rule
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.photos import Marked, add_photo, keep_marks, marked_of, put_photo_away
-from holdback.web.records.services.places import add_place, move_animal
+from holdback.web.records.services.places import add_place, move_animal, swap_animals
+from holdback.web.records.services.racks import add_rack, add_tubs, change_place, close_place, open_place_again
 from holdback.web.records.services.readings import (
     add_mating,
     add_measurement,
@@ -74,6 +75,8 @@ __all__ = [
     "add_observation",
     "add_photo",
     "add_place",
+    "add_rack",
+    "add_tubs",
     "borrowed",
     "change_animal",
     "change_clutch",
@@ -83,7 +86,9 @@ __all__ = [
     "change_mating",
     "change_measurement",
     "change_observation",
+    "change_place",
     "close_clutch",
+    "close_place",
     "co_owned",
     "correct_parents",
     "correct_sex",
@@ -106,6 +111,7 @@ __all__ = [
     "move_animal",
     "offered_ids",
     "open_clutch_again",
+    "open_place_again",
     "part",
     "put_in_box",
     "put_photo_away",
@@ -125,6 +131,7 @@ __all__ = [
     "set_rule",
     "set_sex",
     "sold",
+    "swap_animals",
     "tally",
     "undo",
     "weigh",

@@ -70,7 +70,8 @@ def merge_places(records: known.Records, tree: PlaceTree, plan: Plan) -> None:
         if place is None:
             continue
         plan.faults += length_faults(row.kind, 30, field="kind")
-        given: dict[str, Any] = {"kind": row.kind, "capacity": row.capacity, "notes": row.notes}
+        closed = row.closed.earliest if row.closed else None
+        given: dict[str, Any] = {"kind": row.kind, "capacity": row.capacity, "notes": row.notes, "closed": closed}
         given = {name: value for name, value in given.items() if value not in (None, "")}
         given = {name: value for name, value in given.items() if getattr(place, name) in (None, "")}
         if place.pk in tree.fresh:
