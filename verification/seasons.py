@@ -24,7 +24,7 @@ from holdback.season.laying_past import Past
 from holdback.season.outlook import Cycle
 from holdback.species.catalogue import Catalogue, load
 
-SHORT, FULL = 40, 600
+SHORT, FULL = 40, 400
 """Keepers."""
 DAYS = 3
 """Days on which each keeper's season is foretold."""

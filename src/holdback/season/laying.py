@@ -189,7 +189,9 @@ def _evidence(cycle: Cycle, past: Past, today: dt.date, intervals: Intervals, ca
         else:
             weights *= _unseen(length.law, days, today, rate.if_lays)
             log_odds -= math.log(float(base.chances @ _unseen(length.law, days, today, rate.if_not)))
-    weights, moved, by_follicles = _with_follicles(weights, base, cycle, intervals, catalogue, is_narrowed=bool(by))
+    weights, moved, by_follicles = _with_follicles(
+        weights, base, cycle, past, today, intervals, catalogue, is_narrowed=bool(by)
+    )
     weights[days < today.toordinal()] = 0.0
     total = float(weights.sum())
     if not total > 1e-300:
@@ -227,12 +229,18 @@ def _with_follicles(
     weights: FloatArray,
     base: DayLaw,
     cycle: Cycle,
+    past: Past,
+    today: dt.date,
     intervals: Intervals,
     catalogue: Catalogue,
     *,
     is_narrowed: bool,
 ) -> tuple[FloatArray, float, str]:
-    """Weights of laying days with what follicles say, by how much they move the odds, and the words for it."""
+    """Weights of laying days with what follicles say, by how much they move the odds, and the words for it.
+
+    An ovulation that was not seen by today and the follicles tell of the same day: they are weighed together on it, in
+    place of the former alone.
+    """
     length = intervals.length(Span.OVULATION_TO_LAYING, dam=cycle.dam)
     sizes = FollicleSizes.of(catalogue)
     looks = [look for look in cycle.follicles if cycle.ovulated is None or look.day < cycle.ovulated]
@@ -244,6 +252,10 @@ def _with_follicles(
         return weights, 0.0 if reading is None else max(reading.log_ratio, -2.0), ""
     first = base.first - length.law.last
     ovulation = sizes.if_lays(looks, first + np.arange(len(weights) + length.law.last, dtype=float))
+    if "ovulation" in past.signs:
+        rate = past.signs["ovulation"].if_lays
+        ovulation[: max(today.toordinal() - first, 0)] *= 1 - rate
+        weights = weights / _unseen(length.law, base.first + np.arange(len(weights)), today, rate)
     along = np.zeros(len(weights))
     for days, chance in enumerate(length.law.chances, start=length.law.first):
         start = length.law.last - days
