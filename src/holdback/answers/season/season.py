@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from holdback.errors import CollectionError, Fault
+from holdback.season.as_of import as_of
 
 if TYPE_CHECKING:
     from holdback.collection.collection import Collection
@@ -37,7 +38,7 @@ class Season:
     catalogue : Catalogue
         Species: usual intervals, numbers and masses.
     on : date
-        The day; nothing recorded after it is used.
+        The day; nothing recorded of later days is used.
     room : Room, optional
         Places for eggs and tubs for young.
     rules : Rules, optional
@@ -56,7 +57,7 @@ class Season:
         rules: Rules | None = None,
         year: int | None = None,
     ) -> None:
-        self.collection = collection
+        self.collection = as_of(collection, on)
         self.catalogue = catalogue
         self.on = on
         self._room = room

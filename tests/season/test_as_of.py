@@ -1,0 +1,46 @@
+"""Records as they were on a day."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from holdback.collection.checking import faults_of
+from holdback.collection.collection import Collection
+from holdback.collection.model import EggOutcome
+from holdback.demo_data import LAST_DAY, folder
+from holdback.season.as_of import as_of
+
+DEMO = Collection.from_folder(folder() / "collection")
+DAY = dt.date(2025, 6, 20)
+
+
+def test_as_of__the_last_day_changes_nothing() -> None:
+    assert as_of(DEMO, LAST_DAY) is DEMO
+
+
+def test_as_of__holds_together_on_any_day() -> None:
+    for day in (dt.date(2021, 1, 1), dt.date(2023, 5, 5), DAY, dt.date(2026, 3, 1)):
+        assert faults_of(as_of(DEMO, day).records) == []
+
+
+def test_as_of__eggs_in_the_boxes_are_not_known_yet() -> None:
+    then = as_of(DEMO, DAY)
+    laid = then.clutches["25-05"]
+    assert laid.hatched is None
+    assert {egg.outcome for egg in then.eggs_of("25-05")} <= {EggOutcome.UNKNOWN, EggOutcome.SLUG, EggOutcome.DIED}
+    assert not then.clutch_mates("25-05")
+    assert DEMO.clutches["25-05"].hatched is not None
+
+
+def test_as_of__nothing_is_of_a_later_day() -> None:
+    records = as_of(DEMO, DAY).records
+    assert max(one.date.earliest for one in records.measurements) <= DAY
+    assert max(one.date.earliest for one in records.events) <= DAY
+    assert max(one.laid.earliest for one in records.clutches if one.laid) <= DAY
+    assert all(one.apart is None or one.apart.earliest <= DAY for one in records.matings)
+    assert len(records.measurements) < len(DEMO.records.measurements)
+
+
+def test_as_of__seen_from_an_earlier_day_is_the_same_either_way() -> None:
+    early = dt.date(2024, 8, 1)
+    assert as_of(as_of(DEMO, DAY), early).digest == as_of(DEMO, early).digest
