@@ -21,6 +21,7 @@ import generator
 import listing_cases
 import measuring
 import page_cases
+import season_cases
 import size_cases
 import start_case
 
@@ -35,6 +36,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from page_cases.run(short=short)
     yield from descent_cases.run(short=short)
     yield from size_cases.run(short=short)
+    yield from season_cases.run(short=short)
     yield from blup_cases.run(short=short)
 
 
