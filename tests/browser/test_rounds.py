@@ -163,6 +163,18 @@ def test_round__closed_and_opened_again_without_a_network_keeps_what_waits(phone
     assert weights() == [("90-01", 1512), ("90-02", 1512), ("90-03", 1512)]
 
 
+def test_round__page_is_new_where_there_is_a_network(phone: Phone, site: str, rack: list[Animal]) -> None:
+    page = phone()
+    go(page, site, what="weigh")
+    expect(page.get_by_text("This round also opens without a network.")).to_be_visible()
+    add_measurement(rack[0], who=WHO, date="2026-04-20", value=1555)
+    page.reload()
+    expect(page.locator("#round-title .lede")).to_contain_text(re.compile(r"1,555\sg on 20 April 2026"))
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.locator("#round-title .lede")).to_contain_text(re.compile(r"1,555\sg on 20 April 2026"))
+
+
 def test_round__two_tabs_send_nothing_twice(phone: Phone, site: str) -> None:
     page = phone()
     go(page, site, what="weigh")
@@ -208,8 +220,11 @@ def test_round__two_phones_on_one_animal_are_asked(phone: Phone, site: str) -> N
     expect(second.locator("#queue-asked")).to_contain_text("weighed already (1,512 g; this says 1530 g)")
     assert weights() == [("90-01", 1512)]
     second.get_by_role("link", name="Answer, or put away").tap()
+    expect(second.locator("#queue-asked")).to_be_visible()
     second.get_by_role("button", name="This one is right").tap()
     expect(second.locator(".toast")).to_contain_text("1,530 g")
+    expect(second.locator("#queue-say")).to_contain_text("1 entry is kept in the records.")
+    expect(second.locator("#queue-asked")).to_be_hidden()
     assert weights() == [("90-01", 1530)]
     assert Observation.objects.filter(kind="meal").count() == 1
 

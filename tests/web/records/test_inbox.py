@@ -242,6 +242,23 @@ def test_receive__a_correction_takes_the_place_of_the_first(send: Sends) -> None
     assert Entry.objects.get(pk=first.pk).state == Entry.LEFT
 
 
+def test_receive__a_correction_of_what_was_taken_back_by_hand(send: Sends) -> None:
+    first = send(weight=weight("1540"))
+    assert first.batch is not None
+    undo(first.batch, who=WHO)
+    second = send(weight=weight("1450"), corrects=str(first.pk))
+    assert second.state == Entry.DONE
+    third = send(weight=weight("1460"), corrects=str(first.pk))
+    assert third.said[-1]["code"] == "SEA-304", "the first was corrected already"
+
+
+def test_receive__a_correction_of_what_was_asked(send: Sends) -> None:
+    send(weight=weight("1540"), meal="taken")
+    asked = send(weight=weight("1560"))
+    again = send(weight=weight("1540"), corrects=str(asked.pk))
+    assert (again.state, Entry.objects.get(pk=asked.pk).state) == (Entry.DONE, Entry.LEFT)
+
+
 def test_receive__meal_that_was_not_offered_leaves_no_record(send: Sends) -> None:
     assert send(weight=weight("1540"), meal="not offered").state == Entry.DONE
     assert not Observation.objects.exists()

@@ -270,7 +270,7 @@ def _correct(sent: Sent, *, who: str, batch: uuid.UUID) -> None:
     former = Entry.objects.filter(pk=sent.corrects).first() if sent.corrects else None
     if former is None:
         return
-    if former.state == Entry.DONE and former.batch and Change.objects.filter(batch=former.batch).exists():
+    if former.batch and Change.objects.filter(batch=former.batch, undone_by__isnull=True).exists():
         undo(former.batch, who=who, batch=batch)
     former.state = Entry.LEFT
     former.save(update_fields=["state"])

@@ -11,6 +11,7 @@ export class Sender {
     this.queue = queue;
     this.where = where;
     this.changed = changed;
+    this.isAfresh = true;
     this.trouble = navigator.onLine ? "" : "network";
     this.since = this.trouble ? new Date() : null;
     addEventListener("online", () => this.send());
@@ -57,9 +58,11 @@ export class Sender {
     }
   }
 
-  /* In parts; where a part is not taken, one by one, so that one that cannot be taken holds up no other. */
+  /* In parts; where a part is not taken, one by one, so that one that cannot be taken holds up no other.
+     The first time what was asked or refused goes along: it is answered as it stands by now. */
   async entries() {
-    const waiting = (await this.queue.all()).filter((entry) => entry.state === "waiting");
+    const states = this.isAfresh ? ["waiting", "asked", "refused"] : ["waiting"];
+    const waiting = (await this.queue.all()).filter((entry) => states.includes(entry.state));
     for (let start = 0; start < waiting.length; start += PART) {
       const part = waiting.slice(start, start + PART);
       if (await this.part(part)) continue;
@@ -69,6 +72,7 @@ export class Sender {
       for (const entry of part.length > 1 ? part : []) taken += Number(await this.part([entry]));
       if (taken < part.length) this.fail(trouble);
     }
+    this.isAfresh = false;
   }
 
   async part(entries) {

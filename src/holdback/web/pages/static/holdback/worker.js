@@ -5,6 +5,7 @@
 const FILES = `rounds-files-${KEPT.version}`;
 const PAGES = "rounds-pages";
 const PATIENCE = 5_000;
+const MOST = 12;
 
 const NOT_HERE = `<!doctype html><html lang="en"><meta charset="utf-8"><title>Not on this phone</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -54,14 +55,22 @@ async function file(request) {
   return (await files.match(request, { ignoreSearch: true })) ?? fetch(request);
 }
 
+/* The page as it is now; the one that is kept where no answer comes in time. */
 async function page(request) {
   const pages = await caches.open(PAGES);
   try {
-    const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
-    if (answer.ok && !answer.redirected) await pages.put(request.url, answer.clone());
+    const answer = await Promise.race([fetch(request), late()]);
+    if (answer.ok && !answer.redirected) {
+      await pages.put(request.url, answer.clone());
+      for (const old of (await pages.keys()).slice(0, -MOST)) await pages.delete(old);
+    }
     return answer;
   } catch {
     const kept = await pages.match(request.url);
     return kept ?? new Response(NOT_HERE, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
   }
+}
+
+function late() {
+  return new Promise((_, failed) => setTimeout(() => failed(new Error("no answer in time")), PATIENCE));
 }
