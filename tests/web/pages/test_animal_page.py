@@ -9,8 +9,8 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
-from holdback.web.records.models import Animal, Claim, Look, Measurement
-from holdback.web.records.services import set_parents
+from holdback.web.records.models import Animal, Claim, Look
+from holdback.web.records.services import add_measurement, set_parents
 
 Read = Callable[..., str]
 
@@ -96,30 +96,12 @@ def test_animal__carries_the_caution_of_its_gene(read: Read, barn: dict[str, Ani
 
 def test_animal__without_a_month_of_hatching_has_no_age(read: Read, opened: Client, barn: dict[str, Animal]) -> None:
     quill = barn["Quill"]
-    opened.post(address(quill, "weight/"), {"date": "2026-01-02", "trait": "mass", "typed": "1800", "unit": "g"})
+    add_measurement(quill, who="test", date="2026-01-02", value=1800)
     assert "ages are not known" in read(address(quill))
 
 
 def test_animal__that_is_not_there_is_not_found(opened: Client) -> None:
     assert opened.get(f"/animals/{uuid4()}/").status_code == 404
-
-
-def test_weight__takes_a_decimal_comma_and_a_unit(opened: Client, umber: Animal) -> None:
-    reading = {"date": "2026-06-01", "trait": "mass", "typed": "106,2", "unit": "oz", "condition": "empty"}
-    text = opened.post(address(umber, "weight/"), reading, follow=True).content.decode()
-    last = Measurement.objects.latest("date")
-    assert (last.value, last.unit, last.typed) == (106.2, "oz", "106,2")
-    assert "The reading is kept." in text
-
-
-@pytest.mark.parametrize("typed", ["heavy", "1,420.5", "nan", "-3"])
-def test_weight__refuses_what_is_no_weight(opened: Client, umber: Animal, typed: str) -> None:
-    before = Measurement.objects.count()
-    response = opened.post(
-        address(umber, "weight/"), {"date": "2026-06-01", "trait": "mass", "typed": typed, "unit": "g"}
-    )
-    assert response.status_code == 422
-    assert Measurement.objects.count() == before
 
 
 def test_look_and_claim__are_kept_and_listed(opened: Client, read: Read, umber: Animal) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from holdback.web.pages.calendar import views as calendar
+from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.views import (
@@ -53,6 +54,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/", origins.origin, name="origin"),
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
+    *log,
     *photos,
     *rounds,
     path("lines/", lines.lines, name="lines"),

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from django import forms
 from django.urls import reverse_lazy
 from django.utils.text import format_lazy
 
-from holdback.collection.model import Origin, Sex, Trait
+from holdback.collection.model import Origin, Sex
 from holdback.web.pages.forms.base import PlainForm, choice_field, text_field
 
 _SEX = [(sex.value, sex.value) for sex in (Sex.FEMALE, Sex.MALE, Sex.UNKNOWN)]
@@ -60,34 +59,6 @@ class AnimalForm(ChangeForm):
         said = super().record()
         said["dam"] = said["dam"] or None
         return said
-
-
-class WeightForm(PlainForm):
-    """One reading."""
-
-    date = text_field("Day", _DATE_HINT, required=True)
-    trait = choice_field("What", [(trait.value, trait.value) for trait in Trait], required=True)
-    typed = text_field("Reading", required=True, attrs={"inputmode": "decimal"})
-    unit = choice_field(
-        "Unit", [(unit, unit) for unit in ("g", "kg", "oz", "lb", "mm", "cm", "m", "in")], required=True
-    )
-    condition = choice_field(
-        "Condition",
-        [("", "not noted"), *((word, word) for word in ("empty", "fed", "gravid", "in shed", "after laying"))],
-    )
-    names = {"value": "typed"}
-
-    def clean_typed(self) -> str:
-        """Reading with a point or a decimal comma."""
-        typed = str(self.cleaned_data["typed"])
-        try:
-            value = float(typed.replace(",", "."))
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value):
-            raise forms.ValidationError(f"{typed} is no number. Write 1420 or 38.2, without a mark for thousands.")
-        self.cleaned_data["value"] = value
-        return typed
 
 
 class LookForm(PlainForm):

@@ -15,7 +15,7 @@ from holdback.bridge import catalogue_of_records
 from holdback.errors import Fault, RecordError
 from holdback.web.pages import animal_page, animal_words, family
 from holdback.web.pages.belief_words import belief_rows
-from holdback.web.pages.forms.animal import ChangeForm, ClaimForm, LookForm, WeightForm
+from holdback.web.pages.forms.animal import ChangeForm, ClaimForm, LookForm
 from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.growth import growth
 from holdback.web.pages.history import deeds_on, undo_address
@@ -157,17 +157,10 @@ def change(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     return _written(request, one, form, write, title="Change what is written", done="Changed.")
 
 
-@require_http_methods(["GET", "POST"])
+@require_safe
 def add_weight(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
-    """Write down a reading."""
-    one = animal_or_404(key)
-    start = {"date": clock.today().isoformat(), "trait": "mass", "unit": "g"}
-    form = WeightForm(request.POST or None, initial=start)
-
-    def write() -> Record:
-        return services.add_measurement(one, who=writer(), **form.cleaned_data)
-
-    return _written(request, one, form, write, title="Weigh or measure", done="The reading is kept.")
+    """The form for a weight."""
+    return redirect(f"{reverse('pages:log')}?animal={key}&what=weighed")
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,0 +1,1 @@
+"""Write down what happened: who, what, one short form."""
