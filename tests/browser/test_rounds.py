@@ -272,6 +272,8 @@ def test_round__by_keyboard_with_a_note_and_the_rest_left(phone: Phone, site: st
     page.get_by_text("More: photo, note, shed, sign").click()
     page.get_by_label("Note").fill("eyes clear")
     page.get_by_label("Meal, g").fill("90")
+    page.get_by_label("Meal, g").press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tub 1-A")
     page.get_by_role("textbox", name="Weight").press("Enter")
     expect(page.get_by_role("heading", level=1)).to_have_text("Tub 1-B")
     expect(page.locator("#queue-say")).to_contain_text("1 entry is kept in the records.")

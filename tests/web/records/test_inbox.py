@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import threading
 import uuid
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 
 import pytest
 from django.conf import LazySettings
+from django.db import connection
 from django.utils import timezone
 from PIL import Image
 
@@ -274,3 +276,55 @@ def test_keep_photo__once(send: Sends, settings: LazySettings, tmp_path: Path) -
     assert kept.taken == timezone.localdate().isoformat()
     assert keep_photo(entry, file=io.BytesIO(out.getvalue()), who=WHO) is None
     assert Photo.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_receive__of_two_phones_at_the_same_moment_one_is_asked(sorrel: Animal) -> None:
+    start = threading.Barrier(4)
+    states: list[str] = []
+
+    def phone(number: int) -> None:
+        raw = {
+            "id": str(uuid.uuid4()),
+            "number": 1,
+            "made_at": timezone.now().isoformat(),
+            "animal": str(sorrel.pk),
+            "deeds": {"weight": weight(str(1500 + 10 * number))},
+        }
+        start.wait()
+        states.extend(entry.state for entry in receive([raw], device=f"phone {number}", who=WHO))
+        connection.close()
+
+    threads = [threading.Thread(target=phone, args=(number,)) for number in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(states) == [Entry.ASKED] * 3 + [Entry.DONE]
+    assert Measurement.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_receive__one_entry_of_four_tabs_at_the_same_moment_is_done_once(sorrel: Animal) -> None:
+    start = threading.Barrier(4)
+    raw = {
+        "id": str(uuid.uuid4()),
+        "number": 1,
+        "made_at": timezone.now().isoformat(),
+        "animal": str(sorrel.pk),
+        "deeds": {"weight": weight("1540"), "meal": "taken"},
+    }
+    said: list[str] = []
+
+    def tab() -> None:
+        start.wait()
+        said.extend(entry.said[-1]["message"] for entry in receive([raw], device="phone", who=WHO))
+        connection.close()
+
+    threads = [threading.Thread(target=tab) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert said == ["22-09 Sorrel: 1,540 g, meal taken."] * 4
+    assert (Measurement.objects.count(), Observation.objects.count(), Entry.objects.count()) == (1, 1, 1)

@@ -23,6 +23,9 @@ from holdback.web.records.services.inbox_questions import is_offered, is_refused
 from holdback.web.records.services.weighing import LONGEST_DAYS
 from holdback.web.records.weights import FALL, GROWTH, LOOK_BACK_DAYS, RISE
 
+LATELY = dt.timedelta(days=400)
+"""Events before that say nothing of today."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tub:
@@ -78,7 +81,7 @@ def tubs_of(stops: Sequence[Stop], *, on: dt.date, above: int = 0) -> list[dict[
         Outer places that all stops share and that need not be said.
     """
     keys = [stop.animal.pk for stop in stops]
-    weights, events, laid = _weights(keys), _events(keys), _laid(keys)
+    weights, events, laid = _weights(keys), _events(keys, on - LATELY), _laid(keys)
     found = []
     for stop in stops:
         key = stop.animal.pk
@@ -155,14 +158,16 @@ def _refusals(meals: Sequence[Observation]) -> int:
 
 def _weights(keys: Iterable[uuid.UUID]) -> Mapping[uuid.UUID, list[Measurement]]:
     found = defaultdict(list)
-    for one in Measurement.objects.filter(animal__in=keys, trait=Trait.MASS.value).order_by("date", "id"):
+    weights = Measurement.objects.filter(animal__in=keys, trait=Trait.MASS.value)
+    for one in weights.only("animal_id", "date", "value", "unit", "condition").order_by("date", "id"):
         found[one.animal_id].append(one)
     return found
 
 
-def _events(keys: Iterable[uuid.UUID]) -> Mapping[uuid.UUID, list[Observation]]:
+def _events(keys: Iterable[uuid.UUID], since: dt.date) -> Mapping[uuid.UUID, list[Observation]]:
     found = defaultdict(list)
-    for one in Observation.objects.filter(animal__in=keys).order_by("date", "id"):
+    lately = Observation.objects.filter(animal__in=keys, date__gte=since.isoformat())
+    for one in lately.only("animal_id", "date", "kind", "note").order_by("date", "id"):
         found[one.animal_id].append(one)
     return found
 

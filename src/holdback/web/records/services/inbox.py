@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import IO, Any
 
 from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from holdback.errors import Fault, RecordError
@@ -131,7 +132,9 @@ def keep_photo(entry: Entry, *, file: IO[bytes], who: str) -> Photo | None:
     if Change.objects.filter(batch=batch).exists():
         return None
     sent = sent_of(entry.body)
-    return add_photo(_animal(sent), who=who, file=file, taken=_day(sent, entry.said).isoformat(), batch=batch)
+    return add_photo(
+        _animal(sent, Animal.objects.all()), who=who, file=file, taken=_day(sent, entry.said).isoformat(), batch=batch
+    )
 
 
 def _taken(sent: Sent, *, device: str, who: str, sent_at: dt.datetime | None) -> Entry:
@@ -221,7 +224,7 @@ def _written(
     RecordError
         What is refused.
     """
-    animal = _animal(sent)
+    animal = _animal(sent, Animal.objects.select_for_update())  # of two phones at once one waits for the other
     deeds = deeds_of(sent.body, animal=animal.tag)
     settled = _settled(answered)
     if settled.weight:
@@ -248,10 +251,10 @@ def _grams(deeds: Deeds, animal: Animal) -> float | None:
     return weight_typed(weight.typed, unit=weight.unit, animal=animal.tag).grams if weight else None
 
 
-def _animal(sent: Sent) -> Animal:
+def _animal(sent: Sent, animals: QuerySet[Animal]) -> Animal:
     """The animal of an entry."""
     try:
-        return Animal.objects.get(pk=uuid.UUID(sent.animal), removed_at__isnull=True)
+        return animals.get(pk=uuid.UUID(sent.animal), removed_at__isnull=True)
     except (ValueError, Animal.DoesNotExist) as fault:
         hint = "It may have been removed. Write it down for another animal, or put it away."
         what = "the animal of this entry is not in the records."

@@ -32,6 +32,10 @@ class Round {
       this.next(event.submitter?.value ?? form.querySelector(".btn-main[name=deed]").value);
     });
     form.addEventListener("input", () => this.hint());
+    form.addEventListener("keydown", (event) => {
+      // Enter keeps the tub only from the weight: in another field it would say that a meal was taken.
+      if (event.key === "Enter" && event.target.matches("input") && event.target !== this.typed) event.preventDefault();
+    });
     form.elements.keyboard?.addEventListener("change", () => this.keyboard(form.elements.keyboard.checked));
     document.getElementById("round-end").addEventListener("click", (event) => {
       if (event.target.closest("button")) this.show(this.left()[0]);
