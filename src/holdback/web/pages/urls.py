@@ -8,6 +8,7 @@ from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.rounds.urls import patterns as rounds
+from holdback.web.pages.season.urls import patterns as season
 from holdback.web.pages.views import (
     almanac,
     animal,
@@ -57,6 +58,7 @@ urlpatterns = [
     *log,
     *photos,
     *rounds,
+    *season,
     path("lines/", lines.lines, name="lines"),
     path("lines/doubts/<path:name>/", lines.doubts, name="line-doubts"),
     path("lines/size/<path:name>/", size.of_line, name="line-size"),

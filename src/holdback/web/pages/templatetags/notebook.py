@@ -23,6 +23,7 @@ ROOMS = (
     ("Desk", "pages:desk"),
     ("Rounds", "pages:rounds"),
     ("Collection", "pages:collection"),
+    ("Season", "pages:season"),
     ("Pair", "pages:pair"),
     ("Lines", "pages:lines"),
     ("Almanac", "pages:almanac"),
