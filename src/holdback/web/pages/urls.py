@@ -7,6 +7,7 @@ from django.urls import path
 from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.photos.urls import patterns as photos
+from holdback.web.pages.places.urls import patterns as places
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.season.urls import patterns as season
 from holdback.web.pages.views import (
@@ -57,6 +58,7 @@ urlpatterns = [
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     *log,
     *photos,
+    *places,
     *rounds,
     *season,
     path("lines/", lines.lines, name="lines"),

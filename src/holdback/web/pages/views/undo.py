@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from holdback.errors import RecordError
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.toasts import add_toast
-from holdback.web.records.models import Animal, Change
+from holdback.web.records.models import Animal, Change, Place
 from holdback.web.records.services.undo import undo as take_back
 
 
@@ -42,6 +42,8 @@ def _back(request: HttpRequest) -> str:
     parts = path.split("/")
     if parts[0] == "animals" and len(parts) > 1 and not _is_here(parts[1]):
         return reverse("pages:collection")
+    if parts[0] == "places" and len(parts) > 1 and not _is_place(parts[1]):
+        return reverse("pages:places")
     return f"/{path}"
 
 
@@ -51,3 +53,10 @@ def _is_here(text: str) -> bool:
     except ValueError:
         return True
     return Animal.objects.filter(pk=key, removed_at__isnull=True).exists()
+
+
+def _is_place(text: str) -> bool:
+    try:
+        return Place.objects.filter(pk=uuid.UUID(text)).exists()
+    except ValueError:
+        return True
