@@ -47,6 +47,7 @@ def ratio_test(
     *,
     unseen: int = 0,
     seed: int = 0,
+    slack: float = _SLACK,
 ) -> RatioTest:
     """Exact multinomial test of the looks that came against those foretold.
 
@@ -62,6 +63,9 @@ def ratio_test(
         Eggs of which no look is on record.
     seed : int
         Of the draws, where results are too many to be counted.
+    slack : float
+        Relative difference up to which two results count as equally likely. A larger one keeps odds that are a trace
+        off one half from cutting the p value in two; it can only raise it.
 
     Returns
     -------
@@ -89,7 +93,7 @@ def ratio_test(
     looks, weights, chances, counts = _table(states, came)
     mean = weights @ chances
     n = int(counts.sum())
-    p_value, error, exact = _p_value(weights, chances, counts, seed)
+    p_value, error, exact = _p_value(weights, chances, counts, seed=seed, slack=slack)
     counted = tuple(LookCount(*row) for row in zip(looks, mean.tolist(), counts.tolist(), strict=True))
     could_tell = young_needed(float(mean.max(initial=0.0)))
     said = said_of(counted, p_value, n=n, could_tell=could_tell, unseen=unseen)
@@ -126,6 +130,7 @@ def pooled_test(
     look: str = "shows it",
     other: str = "does not",
     unseen: int = 0,
+    slack: float = _SLACK,
 ) -> RatioTest:
     """Exact test of one look over several clutches, each with its own chance.
 
@@ -139,6 +144,8 @@ def pooled_test(
         What to call young with and without the look.
     unseen : int
         Eggs of which no look is on record.
+    slack : float
+        As in `ratio_test`.
 
     Returns
     -------
@@ -169,7 +176,7 @@ def pooled_test(
         for part in parts:
             of_state = np.convolve(of_state, _part_law(part.n, part.chances[state]))
         law += weight * of_state
-    p_value = float(min(law[law <= law[k] * (1 + _SLACK)].sum(), 1.0)) if law[k] > 0 else 0.0
+    p_value = float(min(law[law <= law[k] * (1 + slack)].sum(), 1.0)) if law[k] > 0 else 0.0
     share = float(np.arange(n + 1) @ law) / n if n else _mean_chance(parts, weights)
     counted = (LookCount(look, share, k), LookCount(other, 1 - share, n - k))
     could_tell = young_needed(max(share, 1 - share))
@@ -260,7 +267,7 @@ def _table(
 
 
 def _p_value(
-    weights: FloatArray, chances: FloatArray, counts: NDArray[np.int64], seed: int
+    weights: FloatArray, chances: FloatArray, counts: NDArray[np.int64], *, seed: int, slack: float
 ) -> tuple[float, float, bool]:
     """P value, its standard error, and whether it was counted."""
     n = int(counts.sum())
@@ -270,7 +277,7 @@ def _p_value(
     if counts[~can].any():
         return 0.0, 0.0, True
     chances, counts = chances[:, can], counts[can]
-    limit = float(_log_law(counts[None, :], weights, chances)[0]) + _SLACK
+    limit = float(_log_law(counts[None, :], weights, chances)[0]) + math.log1p(slack)
     if math.comb(n + len(counts) - 1, n) < MOST_RESULTS:
         every = _log_law_of_all(n, weights, chances)
         return float(min(np.exp(every[every <= limit]).sum(), 1.0)), 0.0, True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import product
 
 import numpy as np
@@ -21,7 +21,9 @@ MOST_SCENARIOS = 24
 _NEGLIGIBLE = 1e-9
 
 
-def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, ...]:
+def parents_joint(
+    beliefs: Beliefs, sire: str, dam: str, *, also: Collection[str] = frozenset()
+) -> tuple[ParentsJoint, ...]:
     """Joint belief over a male and a female.
 
     Parameters
@@ -30,6 +32,8 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
         Of the collection.
     sire, dam : str
         Ids of two animals.
+    also : collection of str
+        Keys of loci to tell in any case.
 
     Returns
     -------
@@ -50,7 +54,7 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
     loci = [
         locus
         for key, locus in beliefs.evidence.loci.items()
-        if any(any_worth_telling(locus, beliefs.at(animal, key)) for animal in (sire, dam))
+        if key in also or any(any_worth_telling(locus, beliefs.at(animal, key)) for animal in (sire, dam))
     ]
     if beliefs.unit_of(sire) is beliefs.unit_of(dam):
         unit = _opened(beliefs, beliefs.unit_of(sire), (sire, dam))
@@ -63,7 +67,9 @@ def parents_joint(beliefs: Beliefs, sire: str, dam: str) -> tuple[ParentsJoint, 
     return tuple(_apart(loci, sires, dams, sire, dam, limited=limited) for sires, dams in product(*sides))
 
 
-def states_of(beliefs: Beliefs, animal: str, *, sex: Sex) -> Iterator[tuple[float, GenotypeBelief]]:
+def states_of(
+    beliefs: Beliefs, animal: str, *, sex: Sex, also: Collection[str] = frozenset()
+) -> Iterator[tuple[float, GenotypeBelief]]:
     """Belief of one animal in each state of the doubtful sires above it, with the weight of the state.
 
     Parameters
@@ -74,13 +80,19 @@ def states_of(beliefs: Beliefs, animal: str, *, sex: Sex) -> Iterator[tuple[floa
         Id.
     sex : Sex
         Sex to give the belief: that of the side the animal stands on.
+    also : collection of str
+        Keys of loci to tell in any case.
 
     Raises
     ------
     KeyError
         If there is no such animal.
     """
-    loci = [locus for key, locus in beliefs.evidence.loci.items() if any_worth_telling(locus, beliefs.at(animal, key))]
+    loci = [
+        locus
+        for key, locus in beliefs.evidence.loci.items()
+        if key in also or any_worth_telling(locus, beliefs.at(animal, key))
+    ]
     found = list(_scenarios(_opened(beliefs, beliefs.unit_of(animal), (animal,)), (animal,), MOST_SCENARIOS))
     total = sum(weight for weight, _ in found)
     for weight, parts in found:

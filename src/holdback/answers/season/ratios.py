@@ -1,0 +1,144 @@
+"""What came out of a clutch beside what was foretold for it: the whole look, and gene by gene."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from holdback.answers.season.clutch_looks import ClutchLooks
+from holdback.answers.season.gene_chances import gene_chances
+from holdback.answers.season.look_table import look_table
+from holdback.season.outlook import RatioTest
+from holdback.season.ratio import Part, pooled_test, ratio_test
+
+if TYPE_CHECKING:
+    from holdback.answers.answers import Answers
+
+ALIKE = 0.05
+"""Relative difference up to which two results count as equally likely: odds from beliefs are a trace off even ones."""
+
+HARDLY_EVER = 0.01
+"""Foretold chance below which a gene that did not come is not told."""
+
+
+@dataclass(frozen=True, slots=True)
+class GeneRatio:
+    """How often a gene shows among the young of a clutch.
+
+    Parameters
+    ----------
+    gene, allele : str
+        Trade name, and key of the allele.
+    chance : float
+        Foretold chance that a young shows it, in [0, 1], over all that the parents may be.
+    n, k : int
+        Young of which it is on record whether they show it, and those that do.
+    test : RatioTest
+        Its rows are the young with and without it.
+    """
+
+    gene: str
+    allele: str
+    chance: float
+    n: int
+    k: int
+    test: RatioTest
+
+
+@dataclass(frozen=True, slots=True)
+class ClutchRatios:
+    """What came out of a clutch beside what was foretold.
+
+    Parameters
+    ----------
+    whole : RatioTest
+        By whole looks, as `Answers.odds` names them.
+    genes : tuple of GeneRatio
+        Gene by gene, in the order of the species file.
+    """
+
+    whole: RatioTest
+    genes: tuple[GeneRatio, ...]
+
+
+def clutch_ratios(answers: Answers, clutch_id: str) -> ClutchRatios | None:
+    """Both tests of a clutch at once.
+
+    Parameters
+    ----------
+    answers : Answers
+        Of the collection.
+    clutch_id : str
+        Clutch id.
+
+    Returns
+    -------
+    ClutchRatios or None
+        None where no young was looked at, or where a parent is not on record.
+
+    Notes
+    -----
+    The parents are what all other records make them: what is recorded of the young of this clutch, and of all that
+    descends from them, is left out. Candidate sires have the weights of the records and matings.
+    """
+    clutch = ClutchLooks.of(answers, clutch_id)
+    return None if clutch is None else ClutchRatios(_whole(clutch), _genes(clutch))
+
+
+def clutch_ratio(answers: Answers, clutch_id: str) -> RatioTest | None:
+    """Test of the whole looks of a clutch; see `clutch_ratios`."""
+    clutch = ClutchLooks.of(answers, clutch_id)
+    return None if clutch is None else _whole(clutch)
+
+
+def gene_ratios(answers: Answers, clutch_id: str) -> tuple[GeneRatio, ...]:
+    """Tests of a clutch gene by gene; empty where `clutch_ratios` is None."""
+    clutch = ClutchLooks.of(answers, clutch_id)
+    return () if clutch is None else _genes(clutch)
+
+
+def looks_of_clutches(answers: Answers) -> Callable[[str], Mapping[str, Part]]:
+    """From a clutch to its genes, as the statistics of all clutches count them.
+
+    Parameters
+    ----------
+    answers : Answers
+        Of the collection.
+
+    Returns
+    -------
+    callable
+        Takes a clutch id; gives, by trade name, the young with and without the gene and what was foretold.
+    """
+
+    def parts(clutch_id: str) -> Mapping[str, Part]:
+        clutch = ClutchLooks.of(answers, clutch_id)
+        if clutch is None:
+            return {}
+        return {one.name: one.part for one in gene_chances(clutch) if one.part.n}
+
+    return parts
+
+
+def _whole(clutch: ClutchLooks) -> RatioTest:
+    table = look_table(clutch)
+    test = ratio_test(table.foretold, table.came, unseen=table.unseen, slack=ALIKE)
+    return replace(test, said=" ".join([test.said, *table.notes]))
+
+
+def _genes(clutch: ClutchLooks) -> tuple[GeneRatio, ...]:
+    found = []
+    for one in gene_chances(clutch):
+        n, k = one.part.n, one.part.k
+        if n and (k or one.mean >= HARDLY_EVER):
+            test = pooled_test(
+                one.by_sex,
+                weights=one.weights,
+                look=one.name,
+                other=f"without {one.name}",
+                unseen=clutch.n_good - n,
+                slack=ALIKE,
+            )
+            found.append(GeneRatio(one.name, one.allele, one.mean, n, k, test))
+    return tuple(found)
