@@ -6,6 +6,7 @@ from django.urls import path
 
 from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.log.urls import patterns as log
+from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.places.urls import patterns as places
 from holdback.web.pages.rounds.urls import patterns as rounds
@@ -57,6 +58,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     *log,
+    *matings,
     *photos,
     *places,
     *rounds,

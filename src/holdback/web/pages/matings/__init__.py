@@ -1,0 +1,1 @@
+"""Who is with whom, and what a tap writes down of it."""
