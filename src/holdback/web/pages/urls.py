@@ -5,11 +5,14 @@ from __future__ import annotations
 from django.urls import path
 
 from holdback.web.pages.calendar import views as calendar
+from holdback.web.pages.clutch.urls import patterns as clutches
+from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.places.urls import patterns as places
 from holdback.web.pages.rounds.urls import patterns as rounds
+from holdback.web.pages.rules.urls import patterns as rules
 from holdback.web.pages.season.urls import patterns as season
 from holdback.web.pages.views import (
     almanac,
@@ -57,6 +60,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/", origins.origin, name="origin"),
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
+    *due,
     *log,
     *matings,
     *photos,
@@ -76,7 +80,8 @@ urlpatterns = [
     path("pair/", pair.pair, name="pair"),
     path("pair/size/", size.of_young, name="young-size"),
     path("pair/choices/", find.parent_choices, name="parent-choices"),
-    path("clutches/<path:name>/", size.clutch, name="clutch"),
+    *clutches,
+    *rules,
     path("almanac/", almanac.almanac, name="almanac"),
     path("almanac/new/", almanac.add_gene, name="add-gene"),
     path("almanac/<slug:key>/", almanac.gene, name="gene"),

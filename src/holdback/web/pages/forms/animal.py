@@ -19,7 +19,7 @@ _READING = {"hx-get": reverse_lazy("pages:reading"), "hx-trigger": "input change
 _DATE_HINT = "2026, 2026-07 or 2026-07-18."
 
 
-def _offers(field: str) -> dict[str, object]:
+def offers_under(field: str) -> dict[str, object]:
     """Attributes that offer animals under a field while one types."""
     return {
         "hx-get": format_lazy("{}?side={}", reverse_lazy("pages:parent-choices"), field),
@@ -108,8 +108,10 @@ class ClaimForm(PlainForm):
 class ParentsForm(PlainForm):
     """Who the parents are; candidate sires with their chances, or none at all."""
 
-    dam = text_field("Dam", "Tag; empty if not known.", attrs=_offers("dam"))
+    dam = text_field("Dam", "Tag; empty if not known.", attrs=offers_under("dam"))
     sires = text_field(
-        "Sire", "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.", attrs=_offers("sires")
+        "Sire",
+        "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.",
+        attrs=offers_under("sires"),
     )
     clutch = text_field("Clutch", "Id of the clutch it hatched from; empty if none is on record.")

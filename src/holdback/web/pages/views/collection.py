@@ -65,7 +65,8 @@ def import_url() -> str:
 @require_safe
 def reading(request: HttpRequest) -> HttpResponse:
     """What is read of the shorthand that is being typed."""
-    text = next((value for key in ("genes", "text", "sire", "dam", "want") if (value := request.GET.get(key, ""))), "")
+    fields = ("genes", "text", "sire", "dam", "want", *(name for name in request.GET if name.endswith("-genes")))
+    text = next((value for key in fields if (value := request.GET.get(key, ""))), "")
     back = read_back(text, catalogue_of_records()) if text.strip() else None
     return render(request, "pages/parts/reading.html", {"back": back})
 

@@ -6,7 +6,7 @@ import uuid
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
+from django.urls import resolve, reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
@@ -14,6 +14,7 @@ from holdback.errors import RecordError
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records.models import Animal, Change, Place
+from holdback.web.records.queries import clutch_by_tag
 from holdback.web.records.services.undo import undo as take_back
 
 
@@ -44,6 +45,8 @@ def _back(request: HttpRequest) -> str:
         return reverse("pages:collection")
     if parts[0] == "places" and len(parts) > 1 and not _is_place(parts[1]):
         return reverse("pages:places")
+    if parts[0] == "clutches" and not _is_clutch(path):
+        return reverse("pages:clutches")
     return f"/{path}"
 
 
@@ -60,3 +63,9 @@ def _is_place(text: str) -> bool:
         return Place.objects.filter(pk=uuid.UUID(text)).exists()
     except ValueError:
         return True
+
+
+def _is_clutch(path: str) -> bool:
+    """Whether the page of a clutch still exists; True for every other page."""
+    found = resolve(f"/{path.partition('?')[0].partition('#')[0]}")
+    return found.url_name != "clutch" or clutch_by_tag(found.kwargs["name"]) is not None

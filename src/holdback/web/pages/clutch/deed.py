@@ -1,0 +1,91 @@
+"""Write one deed on a clutch and go back to its page, or show what was typed with what is wrong."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from holdback.errors import RecordError
+from holdback.web.pages.clutch.page import Said, page_context
+from holdback.web.pages.forms.base import PlainForm
+from holdback.web.pages.toasts import add_toast
+from holdback.web.records.models import Change, Clutch
+from holdback.web.records.queries import clutch_by_tag
+
+Write = Callable[[uuid.UUID], object]
+"""Writes a deed under a batch."""
+
+
+def clutch_or_404(key: uuid.UUID) -> Clutch:
+    """Clutch that is not removed, with its dam and its candidate sires."""
+    found = Clutch.objects.filter(pk=key, removed_at__isnull=True).select_related("dam")
+    one = found.prefetch_related("candidate_sires__sire").first()
+    if one is None:
+        raise Http404("there is no such clutch")
+    return one
+
+
+def clutch_named(name: str) -> Clutch:
+    """Clutch by its tag, else by its key."""
+    one = clutch_by_tag(name)
+    if one is None:
+        try:
+            return clutch_or_404(uuid.UUID(name))
+        except ValueError:
+            raise Http404(f"no clutch has the tag {name}") from None
+    return clutch_or_404(one.pk)
+
+
+def address(clutch: Clutch, *, egg: str = "", at: str = "") -> str:
+    """Address of the page of a clutch, with an egg open."""
+    query = f"?egg={egg}" if egg else ""
+    return f"{reverse('pages:clutch', args=[clutch.tag])}{query}{f'#{at}' if at else ''}"
+
+
+def shown(request: HttpRequest, clutch: Clutch, said: Said) -> HttpResponse:
+    """The page of a clutch."""
+    status = 422 if said.at else 200
+    return render(request, "pages/clutch.html", page_context(clutch, said), status=status)
+
+
+def done(request: HttpRequest, text: str, batch: uuid.UUID) -> None:
+    """Say what was done, with a way back where something was written."""
+    is_written = Change.objects.filter(batch=batch).exists()
+    add_toast(request, text, undo=reverse("pages:undo", args=[batch]) if is_written else "")
+
+
+def attempt(
+    request: HttpRequest, clutch: Clutch, write: Write, *, text: str | Callable[[object], str], said: Said, to: str
+) -> HttpResponse:
+    """Do a deed.
+
+    Parameters
+    ----------
+    request : HttpRequest
+        The POST.
+    clutch : Clutch
+        The clutch.
+    write : callable
+        Writes it.
+    text : str or callable
+        What was done, for the toast; a callable tells it from what `write` returns.
+    said : Said
+        What was typed, to be shown again where it is refused or asked about.
+    to : str
+        Address to go on to.
+    """
+    batch = uuid.uuid4()
+    try:
+        found = write(batch)
+    except RecordError as error:
+        form = said.forms.get(said.at)
+        asked = Said(said.at, said.egg, error.faults, said.forms)
+        if isinstance(form, PlainForm) and not asked.asks:
+            asked = Said(said.at, said.egg, form.take(error), said.forms)
+        return shown(request, clutch, asked)
+    done(request, text if isinstance(text, str) else text(found), batch)
+    return redirect(to)

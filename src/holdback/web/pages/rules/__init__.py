@@ -1,0 +1,1 @@
+"""The keeper's own rules, and places for eggs."""
