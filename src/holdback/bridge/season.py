@@ -15,6 +15,9 @@ from holdback.web.records.room import egg_places, tubs_free
 if TYPE_CHECKING:
     from holdback.answers.season import Season
 
+DAYS_AHEAD = 28
+"""What falls due within so many days is told: the Desk and the calendar look four weeks ahead."""
+
 _shelf = Shelf(4)
 _making = threading.RLock()
 
@@ -60,6 +63,7 @@ def _made(on: dt.date, year: int | None, species: str) -> Season:
             meals_before_sale=own.meals_before_sale,
             ready_min_days=own.ready_min_days,
             candle_days=own.candle_days,
+            days_ahead=DAYS_AHEAD,
         ),
         year=year,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from holdback.web.pages.calendar import views as calendar
+from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.log.urls import patterns as log
@@ -36,6 +37,7 @@ from holdback.web.pages.views import (
 
 app_name = "pages"
 urlpatterns = [
+    *due,
     path("", desk.desk, name="desk"),
     path("animals/", collection.collection, name="collection"),
     path("animals/biggest/", size.biggest, name="biggest"),

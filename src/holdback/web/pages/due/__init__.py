@@ -1,0 +1,1 @@
+"""What is due on the Desk, and the deeds that one tap writes down."""
