@@ -5,12 +5,12 @@ from __future__ import annotations
 from django.urls import path
 
 from holdback.web.pages.calendar import views as calendar
-from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.photos.urls import patterns as photos
+from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.places.urls import patterns as places
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.rules.urls import patterns as rules
@@ -37,7 +37,6 @@ from holdback.web.pages.views import (
 
 app_name = "pages"
 urlpatterns = [
-    *due,
     path("", desk.desk, name="desk"),
     path("animals/", collection.collection, name="collection"),
     path("animals/biggest/", size.biggest, name="biggest"),
@@ -66,6 +65,7 @@ urlpatterns = [
     *log,
     *matings,
     *photos,
+    *labels,
     *places,
     *rounds,
     *season,
