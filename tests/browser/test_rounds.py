@@ -14,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.conf import LazySettings
 from django.utils import timezone
 from PIL import Image
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from holdback.collection.model import PartialDate
 from holdback.collection.units import MASS_IN_G
@@ -288,6 +288,39 @@ def test_round__by_keyboard_with_a_note_and_the_rest_left(phone: Phone, site: st
     expect(page.get_by_role("heading", level=1)).to_have_text("Through, with some left")
     page.get_by_role("button", name="Go through those left").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Tub 1-B")
+
+
+def test_round__entry_that_breaks_the_records_holds_up_no_other(phone: Phone, site: str, rack: list[Animal]) -> None:
+    page = phone()
+    broken = str(rack[1].pk)
+
+    def meet(route: Route) -> None:
+        if broken in (route.request.post_data or ""):
+            route.fulfill(status=500, body="")
+        else:
+            route.continue_()
+
+    page.route("**/rounds/entries/", meet)
+    go(page, site, what="feed")
+    page.context.set_offline(True)
+    for _ in range(3):
+        page.get_by_role("button", name="Taken, next").tap()
+    expect(page.locator("#queue-say")).to_contain_text("3 entries wait")
+    page.context.set_offline(False)
+    expect(page.locator("#offline")).to_contain_text("could not take it. 1 entry waits on this phone")
+    assert {one.animal.tag for one in Observation.objects.filter(kind="meal")} == {"90-01", "90-03"}
+    page.unroute("**/rounds/entries/")
+    page.reload()
+    expect(page.locator("#queue-say")).to_contain_text("Nothing waits on this phone.")
+    assert Observation.objects.filter(kind="meal").count() == 3
+
+
+def test_round__says_where_the_other_computer_does_not_answer(phone: Phone, site: str) -> None:
+    page = phone()
+    page.route("**/rounds/entries/", lambda route: route.abort())
+    go(page, site, what="feed")
+    page.get_by_role("button", name="Taken, next").tap()
+    expect(page.locator("#offline")).to_contain_text(re.compile(r"No answer since \d\d:\d\d .* 1 entry waits"))
 
 
 def test_round__door_that_was_shut_keeps_what_waits(phone: Phone, site: str) -> None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 import uuid
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.test import Client
 from django.utils import timezone
 
@@ -198,4 +201,7 @@ def test_worker__names_the_files_that_the_page_needs(opened: Client) -> None:
     for part in page.split('"'):
         if part.startswith("/static/") and not part.endswith(".py"):
             assert part in kept["files"], part
-    assert "addEventListener" in script
+    folder = Path(str(finders.find("holdback/rounds.js"))).parent
+    for name in (path for path in kept["files"] if path.endswith(".js") and "/holdback/" in path):
+        for imported in re.findall(r'from "\./(\w+\.js)"', (folder / Path(name).name).read_text(encoding="utf-8")):
+            assert f"/static/holdback/{imported}" in kept["files"], imported

@@ -14,7 +14,7 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-SCRIPTS = ("rounds.js", "rounds_photo.js", "rounds_queue.js", "rounds_send.js", "rounds_weight.js")
+SCRIPTS = ("rounds.js", "rounds_photo.js", "rounds_queue.js", "rounds_send.js", "rounds_state.js", "rounds_weight.js")
 _SHELL = (
     *(f"holdback/{name}" for name in ("tokens.css", "base.css", "pages.css", "rounds.css", "page.js")),
     *(f"holdback/{name}" for name in (*SCRIPTS, "mark.svg", "wave.svg")),

@@ -66,7 +66,7 @@ export class Sender {
     for (let start = 0; start < waiting.length; start += PART) {
       const part = waiting.slice(start, start + PART);
       if (await this.part(part)) continue;
-      if (this.trouble === "network" || this.trouble === "shut") return;
+      if (["network", "silent", "shut"].includes(this.trouble)) return;
       const { trouble } = this;
       let taken = 0;
       for (const entry of part.length > 1 ? part : []) taken += Number(await this.part([entry]));
@@ -106,7 +106,7 @@ export class Sender {
       const token = { "X-CSRFToken": this.token() };
       answer = await fetch(address, { method: "POST", body, headers: { ...headers, ...token }, signal });
     } catch {
-      this.fail("network");
+      this.fail(navigator.onLine ? "silent" : "network");
       return null;
     }
     if (answer.ok || also.includes(answer.status)) {

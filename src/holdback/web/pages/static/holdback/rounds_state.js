@@ -37,6 +37,7 @@ export function sayLine(sender, waits) {
   const them = `${counted(waits, "entry waits", "entries wait")} on this phone`;
   const why = {
     network: `No network since ${time}. ${waits ? `${them} and will go up once, in order.` : "Go on: what is typed waits on this phone."}`,
+    silent: `No answer since ${time} from the computer that holds the records. ${them} and will go up once, in order.`,
     shut: `This phone is no longer let in. ${them}. Open Holdback anew with the address that “holdback serve” prints, then come back to Rounds.`,
     unread: `The computer that holds the records could not read what was sent. ${them}. Load this page anew.`,
     fault: `The computer that holds the records could not take it. ${them}; it is tried again every half minute.`,
