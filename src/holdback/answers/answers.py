@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from holdback.heredity.beliefs import Beliefs, Evidence, Memory
     from holdback.season.due import Rules
     from holdback.season.load import Room
+    from holdback.season.ratio import Part
 
 ALL_RECORDS = (
     "Each parent by all records of the collection: its own, its kin's and its young's. Genes for which "
@@ -155,7 +156,15 @@ class Answers:
         """
         from holdback.answers.season import Season
 
-        return Season(self.collection, self.catalogue, on=on, room=room, rules=rules, year=year)
+        return Season(
+            self.collection, self.catalogue, on=on, room=room, rules=rules, year=year, looks=self._looks_of_clutch
+        )
+
+    def _looks_of_clutch(self, clutch: str) -> Mapping[str, Part]:
+        """What the young of a clutch show beside what was foretold."""
+        from holdback.answers.season.ratios import looks_of_clutches
+
+        return looks_of_clutches(self)(clutch)
 
     def _sire_chances(self) -> dict[str, dict[str, float]]:
         """Chance of each candidate sire by the genes, by young, where a sire is doubtful."""

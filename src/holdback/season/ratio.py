@@ -30,6 +30,9 @@ REST = "any other look"
 MOST_RESULTS = 200_000
 """Results counted one by one; of more, results are drawn."""
 
+ALIKE = 0.05
+"""Slack for odds that come from beliefs, which are a trace off even ones; see `ratio_test`."""
+
 DRAWS = 50_000
 """Results drawn where they are too many to be counted."""
 
@@ -182,6 +185,68 @@ def pooled_test(
     could_tell = young_needed(max(share, 1 - share))
     said = said_of(counted, p_value, n=n, could_tell=could_tell, unseen=unseen)
     return RatioTest(counted, n, p_value, True, 0.0, could_tell, unseen, said)
+
+
+def groups_test(
+    groups: Mapping[str, Part],
+    *,
+    weights: Sequence[float] = (1.0,),
+    look: str = "shows it",
+    other: str = "without it",
+    unseen: int = 0,
+    slack: float = _SLACK,
+) -> RatioTest:
+    """Exact test of one look in groups of one clutch that are told apart, such as sons and daughters.
+
+    Parameters
+    ----------
+    groups : mapping of str to Part
+        Name to the young of the group.
+    weights, look, other, unseen, slack
+        As in `pooled_test`.
+
+    Returns
+    -------
+    RatioTest
+        Two rows a group: with and without the look; `foretold` is the mean share over all young.
+
+    Raises
+    ------
+    SeasonError
+        SEA-181 if a chance or a count cannot be.
+
+    Notes
+    -----
+    A result is the number with the look in each group; how many young each group has is taken as given.
+
+    Examples
+    --------
+    Sons without it and daughters with it, where it was the other way foretold: together as many as were foretold.
+
+    >>> test = groups_test({"male": Part.sure(3, 0, 0.9), "female": Part.sure(3, 3, 0.1)})
+    >>> round(test.p_value, 9)
+    1e-06
+    """
+    parts = list(groups.values())
+    _check_parts(parts, weights)
+    law = np.zeros([part.n + 1 for part in parts])
+    rows: list[LookCount] = []
+    n = sum(part.n for part in parts)
+    for state, weight in enumerate(weights):
+        of_state = np.array(weight)
+        for part in parts:
+            of_state = np.multiply.outer(of_state, _part_law(part.n, part.chances[state]))
+        law += of_state
+    for name, part in groups.items():
+        share = part.n / n if n else 1 / len(groups)
+        chance = _mean_chance([part], weights)
+        rows.append(LookCount(f"{name} {look}", share * chance, part.k))
+        rows.append(LookCount(f"{name} {other}", share * (1 - chance), part.n - part.k))
+    found = law[tuple(part.k for part in parts)]
+    p_value = float(min(law[law <= found * (1 + slack)].sum(), 1.0)) if found > 0 else 0.0
+    could_tell = young_needed(max(row.foretold for row in rows))
+    said = said_of(rows, p_value, n=n, could_tell=could_tell, unseen=unseen)
+    return RatioTest(tuple(rows), n, p_value, True, 0.0, could_tell, unseen, said)
 
 
 @lru_cache(maxsize=4096)

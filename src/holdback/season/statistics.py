@@ -33,7 +33,7 @@ from holdback.season.hatch_records import (
 from holdback.season.male_use import MaleSeason, male_use
 from holdback.season.outlook import Rate, RatioTest
 from holdback.season.rates import Counted, rates
-from holdback.season.ratio import Part, pooled_test, ratio_test
+from holdback.season.ratio import ALIKE, Part, pooled_test, ratio_test
 from holdback.season.spans import Span
 from holdback.size.counting import readings_of
 from holdback.species.catalogue import Catalogue
@@ -224,7 +224,7 @@ def _looks(clutches: Iterable[str], looks: LookParts) -> dict[str, RatioTest]:
     for clutch in clutches:
         for gene, part in looks(clutch).items():
             parts.setdefault(gene, []).append(part)
-    tests = {gene: pooled_test(found, look=gene, other=f"without {gene}") for gene, found in parts.items()}
+    tests = {gene: pooled_test(found, look=gene, other=f"without {gene}", slack=ALIKE) for gene, found in parts.items()}
     return dict(sorted(tests.items(), key=lambda one: one[1].p_value))
 
 

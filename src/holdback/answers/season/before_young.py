@@ -10,14 +10,19 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from holdback.answers.pair import independent
+from holdback.answers.season.near_family import near_family
 from holdback.collection.model import NO_SIRE, Candidate, Sex
 from holdback.descent.family import UNKNOWN_SIRE, Brood, Family
 from holdback.heredity.beliefs import Beliefs, GeneRecord, LocusEvidence, RecordKind, infer, parents_joint, states_of
 from holdback.heredity.beliefs.looks import frozen
 from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
+from holdback.heredity.network import Cancelled
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
+
+MOST_ANIMALS = 400
+"""Animals of one connected pedigree up to which all of it is used; of a larger one the next of kin."""
 
 LEAST_KNOWN = 0.5
 """Weight of the candidates on record from which odds are foretold at all."""
@@ -62,19 +67,40 @@ def _n_young(brood: Brood) -> int:
     return len(brood.young)
 
 
-def beliefs_before(answers: Answers, young: Set[str]) -> Beliefs:
-    """Beliefs of the collection by all records but those of some young and of all that descends from them.
+def uses_all_kin(answers: Answers, brood: Brood) -> bool:
+    """Whether the whole pedigree tells of the parents of a brood: it is not too large, and beliefs of it are exact."""
+    dam = brood.dam or ""
+    piece = next(one for one in answers.family.pieces if dam in one)
+    return len(piece) <= MOST_ANIMALS and answers.beliefs.unit_of(dam).exact
+
+
+def beliefs_before(answers: Answers, brood: Brood) -> Beliefs:
+    """Beliefs of the parents of a brood by all records but those of its young and of all that descends from them.
 
     Parameters
     ----------
     answers : Answers
         Of the collection.
-    young : set of str
-        Animal ids.
+    brood : Brood
+        With a dam on record.
+
+    Notes
+    -----
+    Where `uses_all_kin` is false, by the records of the next of kin; where even these are too entangled, by the
+    parents' own.
     """
-    silent = _with_descendants(answers.family, young)
+    silent = _with_descendants(answers.family, set(brood.young))
     loci = {key: _without(locus, silent) for key, locus in answers.evidence.loci.items()}
-    return infer(answers.family, replace(answers.evidence, loci=loci), memory=answers.memory)
+    evidence = replace(answers.evidence, loci=loci)
+    if uses_all_kin(answers, brood):
+        return infer(answers.family, evidence, memory=answers.memory)
+    parents = answers.family.parents(brood.young[0])
+    near = near_family(answers.family, parents, silent=silent)
+    try:
+        return infer(near, evidence, memory=answers.memory, cancelled=lambda: True)
+    except Cancelled:
+        alone = Family({one: answers.family.sexes[one] for one in parents})
+        return infer(alone, evidence, memory=answers.memory)
 
 
 def _with_descendants(family: Family, animals: Set[str]) -> frozenset[str]:
@@ -119,7 +145,7 @@ def couples_before(answers: Answers, brood: Brood, *, also: Set[str]) -> list[Co
     -----
     A male that is not on record is drawn from the population at the loci where anything is told.
     """
-    beliefs = beliefs_before(answers, set(brood.young))
+    beliefs = beliefs_before(answers, brood)
     return [couple for one in brood.sires for couple in _couples(beliefs, one, brood.dam or "", also)]
 
 

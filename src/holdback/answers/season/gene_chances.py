@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,8 +37,8 @@ class GeneChance:
         Key and trade name.
     weights : tuple of float
         Probabilities of what the parents may be.
-    by_sex : tuple of Part
-        Young by sex where the gene shows more often in one, else all; a chance for each of the states.
+    by_sex : mapping of str to Part
+        Young by sex where the gene shows more often in one, else all as one; a chance for each of the states.
     part : Part
         All young together, the states within.
     """
@@ -46,7 +46,7 @@ class GeneChance:
     allele: str
     name: str
     weights: tuple[float, ...]
-    by_sex: tuple[Part, ...]
+    by_sex: Mapping[str, Part]
     part: Part
 
     @property
@@ -147,10 +147,12 @@ def _counted(
         if looks is not None and (looks <= shows or looks <= others):
             seen.setdefault(young.sex if is_by_sex else Sex.UNKNOWN, []).append(looks <= shows)
     place = {sex_of(number, clutch.answers.catalogue): number for number in (0, 1)}
-    by_sex = tuple(
-        Part(len(told), sum(told), tuple(((1.0, row[place.get(sex, 2)]),) for _, row in rows))
+    by_sex = {
+        str(sex) if sex is not Sex.UNKNOWN else "unsexed": Part(
+            len(told), sum(told), tuple(((1.0, row[place.get(sex, 2)]),) for _, row in rows)
+        )
         for sex, told in seen.items()
-    )
-    n, k = sum(one.n for one in by_sex), sum(one.k for one in by_sex)
+    }
+    n, k = sum(one.n for one in by_sex.values()), sum(one.k for one in by_sex.values())
     whole = Part(n, k, (tuple((weight, row[2]) for weight, row in rows),))
     return GeneChance(allele, clutch.name_of(allele), tuple(weight for weight, _ in rows), by_sex, whole)

@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
+from holdback.answers.season.before_young import uses_all_kin
 from holdback.answers.season.clutch_looks import ClutchLooks
 from holdback.answers.season.foretold_looks import States, states_of_part
 from holdback.answers.season.told_looks import Alike, Young
@@ -25,6 +26,11 @@ MOST_STATES = 64
 
 MOST_LOOKS = 24
 """Looks listed, the likeliest by what was foretold; all others are one class."""
+
+NEXT_OF_KIN = (
+    "The pedigree is too large or too entangled to use all of it here: the parents are told by their own records, "
+    "those of their ancestors for three generations, and those of their other young."
+)
 
 _LEAST_TOLD = 0.5
 """Share of the loci in play that a record has to tell for the young to count."""
@@ -225,6 +231,8 @@ class _Maker:
         )
 
     def _notes(self) -> Iterator[str]:
+        if not uses_all_kin(self.clutch.answers, self.clutch.brood):
+            yield NEXT_OF_KIN
         hard = [
             label
             for locus, alike in self._alike.items()

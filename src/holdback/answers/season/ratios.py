@@ -7,16 +7,13 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from holdback.answers.season.clutch_looks import ClutchLooks
-from holdback.answers.season.gene_chances import gene_chances
+from holdback.answers.season.gene_chances import GeneChance, gene_chances
 from holdback.answers.season.look_table import look_table
 from holdback.season.outlook import RatioTest
-from holdback.season.ratio import Part, pooled_test, ratio_test
+from holdback.season.ratio import ALIKE, Part, groups_test, pooled_test, ratio_test
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
-
-ALIKE = 0.05
-"""Relative difference up to which two results count as equally likely: odds from beliefs are a trace off even ones."""
 
 HARDLY_EVER = 0.01
 """Foretold chance below which a gene that did not come is not told."""
@@ -132,13 +129,13 @@ def _genes(clutch: ClutchLooks) -> tuple[GeneRatio, ...]:
     for one in gene_chances(clutch):
         n, k = one.part.n, one.part.k
         if n and (k or one.mean >= HARDLY_EVER):
-            test = pooled_test(
-                one.by_sex,
-                weights=one.weights,
-                look=one.name,
-                other=f"without {one.name}",
-                unseen=clutch.n_good - n,
-                slack=ALIKE,
-            )
-            found.append(GeneRatio(one.name, one.allele, one.mean, n, k, test))
+            found.append(GeneRatio(one.name, one.allele, one.mean, n, k, _of_gene(one, unseen=clutch.n_good - n)))
     return tuple(found)
+
+
+def _of_gene(one: GeneChance, *, unseen: int) -> RatioTest:
+    other = f"without {one.name}"
+    if len(one.by_sex) > 1:
+        return groups_test(one.by_sex, weights=one.weights, look=one.name, other=other, unseen=unseen, slack=ALIKE)
+    parts = list(one.by_sex.values())
+    return pooled_test(parts, weights=one.weights, look=one.name, other=other, unseen=unseen, slack=ALIKE)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from holdback.season.intervals import Intervals
     from holdback.season.load import Room
     from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, Load, MealPlan, Outlook, PreyNeed
-    from holdback.season.statistics import Statistics
+    from holdback.season.statistics import LookParts, Statistics
     from holdback.size.readings import Readings
     from holdback.species.catalogue import Catalogue
 
@@ -45,6 +45,8 @@ class Season:
         The keeper's own rules of what falls due when.
     year : int, optional
         Season by the year of laying; the one that `on` lies in if left out.
+    looks : callable, optional
+        From a clutch to what its young show beside what was foretold; without it the statistics count no looks.
     """
 
     def __init__(
@@ -56,6 +58,7 @@ class Season:
         room: Room | None = None,
         rules: Rules | None = None,
         year: int | None = None,
+        looks: LookParts | None = None,
     ) -> None:
         self.collection = as_of(collection, on)
         self.catalogue = catalogue
@@ -63,6 +66,7 @@ class Season:
         self._room = room
         self._rules = rules
         self._year = year
+        self._looks = looks
 
     @property
     def _before(self) -> dt.date:
@@ -228,4 +232,4 @@ class Season:
         """What became of eggs, by dam, sire, incubator and year, and how males were used."""
         from holdback.season.statistics import statistics
 
-        return statistics(self.collection, catalogue=self.catalogue, today=self.on)
+        return statistics(self.collection, catalogue=self.catalogue, today=self.on, looks=self._looks)
