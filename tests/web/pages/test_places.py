@@ -175,3 +175,11 @@ def test_undo__of_a_new_rack_leads_to_all_places(opened: Client) -> None:
 @pytest.mark.parametrize("address", ["/places/new/castle/", "/places/00000000-0000-4000-8000-000000000000/"])
 def test_places__that_are_not(opened: Client, address: str) -> None:
     assert opened.get(address).status_code == 404
+
+
+def test_places__lead_to_labels_and_a_round_to_the_scan(opened: Client, rack: Place) -> None:
+    assert f"/labels/?rack={rack.pk}&amp;what=tubs" in opened.get(f"/places/{rack.pk}/").content.decode()
+    page = opened.get("/rounds/go/", {"what": "weigh", "place": str(rack.pk)}).content.decode()
+    assert f'href="/scan/?round=what%3Dweigh%26place%3D{rack.pk}"' in page
+    assert 'href="/scan/?round=what%3Dboth"' in opened.get("/rounds/go/").content.decode()
+    assert 'href="/scan/"' in opened.get("/find/").content.decode()

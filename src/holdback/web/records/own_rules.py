@@ -53,7 +53,8 @@ class OwnRules:
     warm_low_c, warm_high_c : float or None
         Range that the boxes are kept in, in degrees Celsius; None takes the one of the species file.
     qr_address : str
-        Address that the codes on labels lead to, up to the id; empty puts the id alone into the code.
+        What the addresses in the codes on labels begin with, such as ``http://192.168.1.20:8000``; empty takes the
+        address by which the page of labels was opened.
     """
 
     clutch_pattern: str = "{yy}-{nn}"
@@ -193,7 +194,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "season_starts_month": Rule("First month of a season.", _whole(1, 12)),
         "warm_low_c": Rule("Lowest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
         "warm_high_c": Rule("Highest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
-        "qr_address": Rule("Address that the codes on labels lead to, up to the id.", _address),
+        "qr_address": Rule("What the addresses in the codes on labels begin with, such as http://192.168.1.20:8000.", _address),
     }
 )
 """Every rule by its key."""

@@ -16,6 +16,16 @@ function isToday(time) {
   return new Date(time).toDateString() === new Date().toDateString();
 }
 
+/* Animal whose label was scanned; taken out of the address, so that the round is kept and opened again under its own. */
+function takeAt() {
+  const address = new URL(location.href);
+  const at = address.searchParams.get("at");
+  if (at === null) return at;
+  address.searchParams.delete("at");
+  history.replaceState(null, "", address);
+  return at;
+}
+
 class Round {
   constructor(form, data, queue, keep) {
     Object.assign(this, { form, data, queue, keep, own: new Map() });
@@ -52,11 +62,12 @@ class Round {
   }
 
   /* Entries of this phone that belong to this round, the last of each animal. */
-  async begin() {
+  async begin(at) {
     const entries = (await this.queue.all()).filter((entry) => entry.what === this.what && isToday(entry.at));
     for (const entry of entries) this.own.set(entry.animal, entry);
     const last = this.data.tubs.findIndex((tub) => tub.key === entries.at(-1)?.animal);
-    this.show(this.after(last));
+    const asked = this.data.tubs.findIndex((tub) => tub.key === at);
+    this.show(asked >= 0 ? asked : this.after(last));
   }
 
   get what() {
@@ -314,8 +325,9 @@ async function start() {
 
   const form = document.getElementById("round");
   if (form) {
+    const at = takeAt();
     await queue.opened(location.pathname + location.search, data.label);
-    await new Round(form, data, queue, keep).begin();
+    await new Round(form, data, queue, keep).begin(at);
   }
   await listRounds(queue);
   await tell();

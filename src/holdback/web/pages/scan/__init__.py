@@ -1,0 +1,1 @@
+"""Read the code on a label from a photo."""
