@@ -148,3 +148,27 @@ def test_asked__keeps_the_rest_of_its_address() -> None:
     asked = Asked.of({"year": "2025", "show": "laid", "male": "20-07"})
     assert asked.address(print="1") == "year=2025&show=laid&male=20-07&print=1"
     assert Asked.of({"year": "99999", "show": "x"}) == Asked()
+
+
+def test_animal__tells_her_season_afterwards(opened: Client, read: Read, kept: dict[str, Any]) -> None:
+    fennel = kept["Fennel"]
+    assert f'hx-get="/season/of/{fennel.pk}/"' in opened.get(f"/animals/{fennel.pk}/").content.decode()
+    text = read(f"/season/of/{fennel.pk}/")
+    assert re.search(r"Lays \d+", text)
+    assert "Shed before laying 9 May." in text
+    assert "Breeding now: " in text
+    assert 'href="/season/#band-20-12"' in opened.get(f"/season/of/{fennel.pk}/").content.decode()
+
+
+def test_animal__tells_whom_he_was_with(read: Read, kept: dict[str, Any]) -> None:
+    text = read(f"/season/of/{kept['Harrow'].pk}/")
+    assert "With 2 females this season." in text
+    assert "Sorrel 22-09: 1 time, last 22 March, 1 lock" in text
+
+
+def test_animal__of_a_young_asks_for_no_season(opened: Client, kept: dict[str, Any]) -> None:
+    from holdback.web.records.services import add_animal
+
+    young = add_animal(who="test", tag="26-01-1", sex="female", hatched="2026-05-01")
+    assert "This season" not in opened.get(f"/animals/{young.pk}/").content.decode()
+    assert "the season says nothing" in opened.get(f"/season/of/{young.pk}/").content.decode()

@@ -20,7 +20,7 @@ from holdback.web.pages.size.words import grams
 from holdback.web.pages.wording import counted, listed, number, span
 
 _ORDER = (Verdict.MAY, Verdict.ASK, Verdict.NOT_YET, Verdict.REST, Verdict.STOP)
-_WORDS = {
+WORDS = {
     Verdict.MAY: "may breed",
     Verdict.ASK: "not known: ask the scale first",
     Verdict.NOT_YET: "not yet",
@@ -79,7 +79,7 @@ def _breeders(title: str, sex: Sex, found: Sequence[Fitness], names: Names) -> B
 
 
 def _row(one: Fitness, names: Names, sex: Sex) -> list[str]:
-    cells: list[str] = [names.link(one.animal), _WORDS[one.verdict], grams(one.mass_g) if one.mass_g else "—"]
+    cells: list[str] = [names.link(one.animal), WORDS[one.verdict], grams(one.mass_g) if one.mass_g else "—"]
     if sex is Sex.MALE:
         cells.append(str(one.load))
     return [*cells, _reasons(one.reasons)]
@@ -101,7 +101,7 @@ def _reasons(reasons: Sequence[Reason]) -> str:
 
 
 def _other(reason: Reason) -> str:
-    return reason.text if reason.verdict is Verdict.MAY else f"{_WORDS[reason.verdict].capitalize()}. {reason.text}"
+    return reason.text if reason.verdict is Verdict.MAY else f"{WORDS[reason.verdict].capitalize()}. {reason.text}"
 
 
 def lengths_table(told: Sequence[Told]) -> Table:

@@ -101,12 +101,12 @@ def year_of(season: Season, names: Names, asked: Asked) -> Year:
     idle = [one for one in taken if is_idle_told and is_blank(one.cycle) and not one.caution]
     busy = [one for one in taken if not (is_idle_told and is_blank(one.cycle) and not one.caution)]
     busy.sort(key=lambda one: not one.caution)
-    scale = Scale.holding(first_day(season.year, season.catalogue), _end(season), busy)
+    scale = Scale.holding(first_day(season.year, season.catalogue), season_end(season), busy)
     fits = {one.animal: one for one in season.fitness}
     plain, doubt = lede(list(season.outlooks), names, today=today)
     return Year(
         months=months_head(scale),
-        bands=tuple(_row(one, season, names, scale, fits) for one in busy),
+        bands=tuple(band_row(one, season, names, scale, fits) for one in busy),
         idle=tuple(names.link(one.cycle.dam) for one in idle),
         males=_males(season.outlooks, names),
         over=_over(season),
@@ -130,13 +130,29 @@ def is_blank(cycle: Cycle) -> bool:
     return not (cycle.together or cycle.follicles or cycle.has_laid or cycle.rests or cycle.ovulated or cycle.shed)
 
 
-def _end(season: Season) -> dt.date:
+def season_end(season: Season) -> dt.date:
+    """Last day of a season."""
     return first_day(season.year + 1, season.catalogue) - dt.timedelta(days=1)
 
 
-def _row(
+def band_row(
     outlook: Outlook, season: Season, names: Names, scale: Scale, fits: Mapping[str, Fitness]
 ) -> BandRow:  # fmt: skip
+    """One female as a line of the page.
+
+    Parameters
+    ----------
+    outlook : Outlook
+        Where she stands.
+    season : Season
+        Her season.
+    names : Names
+        Of her and her males.
+    scale : Scale
+        Of the band.
+    fits : mapping of str to Fitness
+        Who may breed, by id.
+    """
     cycle, today = outlook.cycle, season.on
     said = next_of(
         outlook,

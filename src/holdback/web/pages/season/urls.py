@@ -8,6 +8,7 @@ from holdback.web.pages.season import counts_views, views
 
 patterns = [
     path("season/", views.season, name="season"),
+    path("season/of/<uuid:key>/", views.of_animal, name="animal-season"),
     path("season/counts/", counts_views.counts, name="season-counts"),
     path("season/counts/looks/", counts_views.looks, name="season-looks"),
 ]

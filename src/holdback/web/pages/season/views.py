@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import uuid
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from holdback.answers.season import Season
@@ -14,12 +15,15 @@ from holdback.bridge.season import season_of_records
 from holdback.errors import HoldbackError
 from holdback.season.by_season import season_of
 from holdback.web.pages import keeper
+from holdback.web.pages.family import record_id
 from holdback.web.pages.season.asked import GROUPS, Asked
 from holdback.web.pages.season.breeders import breeders, lengths_table
 from holdback.web.pages.season.names import Names, url_if_any
+from holdback.web.pages.season.of_animal import this_season
 from holdback.web.pages.season.page import ids_of, year_of
 from holdback.web.pages.season.room import room
 from holdback.web.records import clock
+from holdback.web.records.queries import present_animals
 
 
 @require_safe
@@ -63,3 +67,14 @@ def _told(found: Season, asked: Asked, *, is_now: bool) -> dict[str, Any]:
     if is_now:
         told |= {"rooms": room(found.load), "load": found.load, "breeders": breeders(found, names)}
     return told
+
+
+@require_safe
+def of_animal(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """What the season says of one animal, as a part of its page."""
+    animal = get_object_or_404(present_animals(), pk=key)
+    try:
+        context: dict[str, Any] = {"told": this_season(season_of_records(clock.today()), record_id(animal))}
+    except HoldbackError as error:
+        context = {"faults": error.faults}
+    return render(request, "pages/parts/this_season.html", context)
