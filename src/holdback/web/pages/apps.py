@@ -16,3 +16,4 @@ class PagesConfig(AppConfig):
     def ready(self) -> None:
         """Register the work that jobs do."""
         from holdback.web.pages import worked_out  # noqa: F401 - importing registers it
+        from holdback.web.pages.correct import working  # noqa: F401 - the same

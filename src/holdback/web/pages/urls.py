@@ -7,6 +7,7 @@ from django.urls import path
 from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.due.urls import patterns as due
+from holdback.web.pages.correct.urls import patterns as corrections
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.photos.urls import patterns as photos
@@ -28,7 +29,6 @@ from holdback.web.pages.views import (
     odd,
     origins,
     pair,
-    parentage,
     pedigree,
     size,
     undo,
@@ -50,7 +50,6 @@ urlpatterns = [
     path("animals/<uuid:key>/line/", line_claims.add, name="add-line-claim"),
     path("line-claims/<uuid:key>/", line_claims.change, name="change-line-claim"),
     path("line-claims/<uuid:key>/remove/", line_claims.remove, name="remove-line-claim"),
-    path("animals/<uuid:key>/parents/", parentage.parents, name="parents"),
     path("animals/<uuid:key>/fit/", animal.misfits, name="misfits"),
     path("animals/<uuid:key>/settle/", animal.settle, name="settle"),
     path("animals/<uuid:key>/size/", size.of_animal, name="animal-size"),
@@ -62,6 +61,7 @@ urlpatterns = [
     path("animals/<uuid:key>/origin/remove/", origins.remove, name="remove-origin"),
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     *due,
+    *corrections,
     *log,
     *matings,
     *photos,

@@ -103,15 +103,3 @@ class ClaimForm(PlainForm):
         chance = said.pop("percent") / 100
         two = said.pop("copies") == "2"
         return said | {"copies": (1 - chance, 0.0, chance) if two else (1 - chance, chance, 0.0)}
-
-
-class ParentsForm(PlainForm):
-    """Who the parents are; candidate sires with their chances, or none at all."""
-
-    dam = text_field("Dam", "Tag; empty if not known.", attrs=offers_under("dam"))
-    sires = text_field(
-        "Sire",
-        "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.",
-        attrs=offers_under("sires"),
-    )
-    clutch = text_field("Clutch", "Id of the clutch it hatched from; empty if none is on record.")

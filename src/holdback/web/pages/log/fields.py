@@ -104,13 +104,15 @@ class AnimalField(forms.CharField):
         super().__init__(label=label, help_text=hint, required=required, widget=forms.TextInput(attrs=attrs))
 
 
-def offers(field: str, sex: str = "") -> dict[str, str]:
-    """Attributes that offer animals under a field while one types."""
-    return {
-        "hx-get": f"{reverse('pages:log-choices')}?field={field}&sex={sex}",
-        "hx-trigger": "input changed delay:250ms",
-        "hx-target": f"#{field}-offers",
-    }
+def offer_animals(form: forms.Form) -> None:
+    """Offer animals under the fields of a form that name one, while one types."""
+    for name, field in form.fields.items():
+        if isinstance(field, AnimalField):
+            field.widget.attrs |= {
+                "hx-get": f"{reverse('pages:log-choices')}?field={name}&sex={field.sex}",
+                "hx-trigger": "input changed delay:250ms",
+                "hx-target": f"#{name}-offers",
+            }
 
 
 class LogForm(PlainForm):
@@ -123,9 +125,7 @@ class LogForm(PlainForm):
         kwargs["initial"] = {"on": today(), **kwargs.get("initial", {})}
         super().__init__(*args, **kwargs)
         self.animal = animal
-        for name, field in self.fields.items():
-            if isinstance(field, AnimalField):
-                field.widget.attrs |= offers(name, field.sex)
+        offer_animals(self)
         self.order_fields([*(name for name in self.fields if name not in {"on", "note"}), "on", "note"])
 
     @property

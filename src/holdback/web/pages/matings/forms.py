@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from holdback.web.pages.forms.base import PlainForm
-from holdback.web.pages.log.fields import AnimalField, DayField, offers
+from holdback.web.pages.log.fields import AnimalField, DayField, offer_animals
 from holdback.web.records.clock import today
 
 
@@ -19,7 +19,4 @@ class TogetherForm(PlainForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = {"on": today(), **kwargs.get("initial", {})}
         super().__init__(*args, **kwargs)
-        for name in ("dam", "sire"):
-            field = self.fields[name]
-            assert isinstance(field, AnimalField)
-            field.widget.attrs |= offers(name, field.sex)
+        offer_animals(self)
