@@ -374,3 +374,28 @@ def test_rules__incubator_and_boxes(opened: Client) -> None:
     assert "box 1 and box 2 in incubator 1." in words
     assert "incubator 1 / box 2 12" in words
     assert "box 1" in posted(opened, "/rules/boxes/", incubator=key, boxes="box 1", each="")
+
+
+def test_change__corrects_the_clutch_and_keeps_its_sires(nest: Clutch, opened: Client) -> None:
+    typed = {"tag": "26-01", "dam": "17-02", "sires": "20-07", "laid": "2026-04-03", "eggs": "9", "slugs": "1"}
+    assert "laid 3 April 2026 · day 41" in posted(opened, to(nest, "change"), **typed)
+    words = posted(opened, to(nest, "change"), **(typed | {"laid": "3 April", "slugs": "12"}))
+    assert "Correct the clutch" in words
+    assert "'3 April'" in words
+
+
+def test_weigh__mends_the_mass_of_one_egg(nest: Clutch, opened: Client) -> None:
+    assert "Egg 4: 97.5 g. Undo" in posted(opened, to(nest, "weigh"), egg="4", mass_g="97,5")
+    words = posted(opened, to(nest, "weigh"), egg="4", mass_g="-3")
+    assert "-3 cannot be. Write grams above 0" in words
+    assert "Egg 4 97.5 g" in words
+
+
+def test_foretold__before_hatching_and_after(nest: Clutch, opened: Client) -> None:
+    words = plain(opened.get("/clutches/26-01/?all=1").content.decode())
+    assert "Per fertile egg, by all records of both parents." in words
+    assert "after hatching" in words
+    posted(opened, to(nest, "hatched"), **sheet(**{"1-fate": "out", "1-genes": "Pastel Clown"}), sure="1")
+    words = plain(opened.get(f"/clutches/{nest.pk}/foretold/").content.decode())
+    assert "1 young of which the look is on record." in words
+    assert "Gene by gene" in words

@@ -51,7 +51,11 @@ def sire_rows(animal: Animal) -> list[Parentage]:
 
 def sires_written(animal: Animal) -> str:
     """The animal's own candidate sires in the form the field takes."""
-    rows = list(animal.candidate_sires.select_related("sire"))
+    return sires_as_typed(list(animal.candidate_sires.select_related("sire")))
+
+
+def sires_as_typed(rows: list[Parentage]) -> str:
+    """Candidate sires on record in the form a field takes."""
     if len(rows) == 1 and rows[0].weight == 1:
         return rows[0].sire.tag if rows[0].sire else NO_SIRE
     return "|".join(f"{row.sire.tag if row.sire else NO_SIRE}:{row.weight:g}" for row in rows)

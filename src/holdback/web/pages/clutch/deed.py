@@ -10,8 +10,10 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from holdback.errors import RecordError
+from holdback.web.pages.clutch.foretold import Foretold, odds_part
 from holdback.web.pages.clutch.page import Said, page_context
 from holdback.web.pages.forms.base import PlainForm
+from holdback.web.pages.size.parts import Part
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records.models import Change, Clutch
 from holdback.web.records.queries import clutch_by_tag
@@ -47,9 +49,10 @@ def address(clutch: Clutch, *, egg: str = "", at: str = "") -> str:
 
 
 def shown(request: HttpRequest, clutch: Clutch, said: Said) -> HttpResponse:
-    """The page of a clutch."""
-    status = 422 if said.at else 200
-    return render(request, "pages/clutch.html", page_context(clutch, said), status=status)
+    """The page of a clutch; what its genes say is asked for afterwards, unless the address wants all at once."""
+    odds = odds_part(clutch) if "all" in request.GET else Part[Foretold](is_late=True)
+    context = page_context(clutch, said) | {"odds": odds}
+    return render(request, "pages/clutch.html", context, status=422 if said.at else 200)
 
 
 def done(request: HttpRequest, text: str, batch: uuid.UUID) -> None:

@@ -115,6 +115,11 @@ class EggShown:
         return drawn(self.state)
 
     @property
+    def is_new(self) -> bool:
+        """Whether it is not on record by itself: the clutch was only counted."""
+        return self.egg._state.adding
+
+    @property
     def is_waiting(self) -> bool:
         """Whether it is neither out nor written off."""
         return self.state in ALIVE
@@ -148,6 +153,11 @@ class BoxShown:
     name: str
     eggs: tuple[EggShown, ...]
 
+    @property
+    def nowhere(self) -> str:
+        """What is said of eggs that lie in no box."""
+        return "In no box on record" if any(one.is_waiting for one in self.eggs) else "In no box any more"
+
 
 def eggs_shown(clutch: Clutch) -> list[EggShown]:
     """Eggs of a clutch in the order of their marks; two queries.
@@ -168,7 +178,8 @@ def _shown(clutch: Clutch, egg: Egg, looks: Sequence[EggLook]) -> EggShown:
     known = states_of(egg, looks)
     since, state = known[-1] if known else ("", None)
     word = WORDS[state]
-    if state in {EggState.LOST, EggState.OUT} and (age := days_between(clutch.laid, egg.ended or since)) is not None:
+    ended = egg.ended or since or (egg.animal.hatched if egg.animal else "")
+    if state in {EggState.LOST, EggState.OUT} and (age := days_between(clutch.laid, ended)) is not None:
         word = f"{word}, day {age}"
     return EggShown(egg, state, since, tuple(looks), word)
 

@@ -23,7 +23,7 @@ def number_of(text: str) -> float | None:
     Raises
     ------
     ValidationError
-        If it is no number.
+        If it is no number, or not above 0.
     """
     if not text.strip():
         return None
@@ -33,6 +33,8 @@ def number_of(text: str) -> float | None:
         value = math.nan
     if not math.isfinite(value):
         raise forms.ValidationError(f"{text} is no number. Write 91 or 91.5.")
+    if value <= 0:
+        raise forms.ValidationError(f"{text} cannot be. Write grams above 0, or leave it out.")
     return value
 
 
@@ -113,6 +115,25 @@ class LayingForm(PlainForm):
         parts = re.split(r"[\s;]+", str(self.cleaned_data["masses"]).strip())
         words = [part.strip(",") if not re.search(r",\d", part) else part for part in parts if part]
         return tuple(None if word in {"-", "–", "?", "x"} else number_of(word) for word in words)
+
+
+class ClutchForm(PlainForm):
+    """What is said of a clutch itself."""
+
+    tag = text_field("Id of the clutch", required=True)
+    dam = text_field("Dam", "Her tag; empty if not known.", attrs=offers_under("dam"))
+    sires = text_field("Sire", "His tag. Two in question: A7:0.8|B2:0.2.", attrs=offers_under("sires"))
+    laid = text_field("Laid", DAY_HINT)
+    hatched = text_field("Hatched", "Day of the first one out; empty while none is.")
+    eggs = forms.IntegerField(label="Eggs, slugs among them", required=False, min_value=0, max_value=60)
+    slugs = forms.IntegerField(label="Slugs among them", required=False, min_value=0, max_value=60)
+    notes = text_field("Note")
+
+
+class EggMassForm(PlainForm):
+    """The mass of one egg."""
+
+    mass_g = NumberField("Mass at laying, g")
 
 
 class AsideForm(PlainForm):

@@ -12,9 +12,10 @@ from django.views.decorators.http import require_http_methods
 
 from holdback.errors import Fault, RecordError
 from holdback.web.pages.clutch.boxes import places_of_eggs
-from holdback.web.pages.clutch.deed import address, done
-from holdback.web.pages.clutch.forms import LayingForm
+from holdback.web.pages.clutch.deed import address, clutch_or_404, done
+from holdback.web.pages.clutch.forms import ClutchForm, LayingForm
 from holdback.web.pages.clutch.page import Said
+from holdback.web.pages.family import sires_as_typed
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.wording import about, counted, listed
 from holdback.web.records import services
@@ -73,3 +74,27 @@ def _written(typed: Mapping[str, Any], batch: uuid.UUID, *, sure: bool) -> Clutc
         notes=typed["notes"],
         **({"sires": typed["sires"]} if typed["sires"].strip() else {}),
     )
+
+
+@require_http_methods(["GET", "POST"])
+def change(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """Correct what is said of a clutch itself."""
+    one = clutch_or_404(key)
+    names = ("tag", "laid", "hatched", "eggs", "slugs", "notes")
+    start = {name: getattr(one, name) for name in names}
+    start |= {"dam": one.dam.tag if one.dam else "", "sires": sires_as_typed(list(one.candidate_sires.all()))}
+    form = ClutchForm(request.POST or None, initial=start, auto_id="%s")
+    faults: tuple[Fault, ...] = ()
+    if request.method == "POST" and form.is_valid():
+        batch, typed = uuid.uuid4(), form.cleaned_data
+        if typed["sires"] == start["sires"]:
+            typed.pop("sires")  # weights as they are on record, which the field shows rounded
+        try:
+            services.correct_clutch(one, who=writer(), batch=batch, **typed)
+        except RecordError as error:
+            faults = form.take(error)
+        else:
+            done(request, "The clutch is corrected.", batch)
+            return redirect(address(clutch_or_404(key)))
+    context = {"room": "Season", "clutch": clutch_or_404(key), "form": form, "faults": faults}
+    return render(request, "pages/clutch_form.html", context, status=422 if request.method == "POST" else 200)

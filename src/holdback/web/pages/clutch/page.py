@@ -15,7 +15,7 @@ from holdback.errors import Fault, HoldbackError
 from holdback.web.pages.clutch import eggs as drawn_eggs
 from holdback.web.pages.clutch import words
 from holdback.web.pages.clutch.boxes import places_of_eggs
-from holdback.web.pages.clutch.forms import AsideForm, LoggerForm, LookForm, LossForm, WarmthForm
+from holdback.web.pages.clutch.forms import AsideForm, EggMassForm, LoggerForm, LookForm, LossForm, WarmthForm
 from holdback.web.pages.clutch.numbers import number_rows
 from holdback.web.pages.clutch.warmth import warmth_shown
 from holdback.web.pages.size.clutch import hatchlings
@@ -42,17 +42,25 @@ class Said:
         What belongs to no field.
     forms : mapping of str to form
         Forms with what was typed.
+    is_pipping : bool
+        Whether the list of eggs that may have pipped stands open.
     """
 
     at: str = ""
     egg: str = ""
     faults: tuple[Fault, ...] = ()
     forms: Mapping[str, Any] = field(default_factory=dict)
+    is_pipping: bool = False
 
     @property
     def asks(self) -> bool:
         """Whether the faults only ask."""
         return bool(self.faults) and all(is_question(fault) for fault in self.faults)
+
+    @property
+    def hints(self) -> tuple[str, ...]:
+        """What to do about the faults, nothing said twice."""
+        return tuple(dict.fromkeys(fault.hint for fault in self.faults))
 
 
 @dataclass(frozen=True)
@@ -97,6 +105,7 @@ def box_context(clutch: Clutch, said: Said) -> dict[str, Any]:
         "may_close": counted.waiting == 0,
         "said": said,
         "look_form": said.forms.get("look") or LookForm(initial=start),
+        "mass_form": said.forms.get("mass") or EggMassForm(initial={"mass_g": chosen.egg.mass_g if chosen else None}),
         "loss_form": said.forms.get("loss") or LossForm(),
     }
 

@@ -14,26 +14,34 @@ from holdback.season.due_clutches import number_word
 from holdback.web.pages.clutch.boxes import places_of_eggs
 from holdback.web.pages.clutch.deed import address, attempt, clutch_named, clutch_or_404, shown
 from holdback.web.pages.clutch.eggs import WORDS, EggShown, beside, eggs_shown
-from holdback.web.pages.clutch.forms import AsideForm, LoggerForm, LookForm, LossForm, WarmthForm
+from holdback.web.pages.clutch.foretold import odds_part
+from holdback.web.pages.clutch.forms import AsideForm, EggMassForm, LoggerForm, LookForm, LossForm, WarmthForm
 from holdback.web.pages.clutch.page import Said, box_context
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.toasts import add_toast
-from holdback.web.pages.wording import counted, listed
+from holdback.web.pages.wording import counted, listed, quantity
 from holdback.web.records import services
 from holdback.web.records.clock import today
 from holdback.web.records.clutch_rules import eggs_by_mark
-from holdback.web.records.models import Clutch, Place
+from holdback.web.records.models import Clutch, Egg, Place
 
 
 @require_safe
 def clutch(request: HttpRequest, name: str) -> HttpResponse:
     """A clutch, with one egg open where the address names it."""
     one = clutch_named(name)
-    said = Said(egg=request.GET.get("egg", ""))
+    said = Said(egg=request.GET.get("egg", ""), is_pipping="pip" in request.GET)
     if wants_fragment(request):
         return render(request, "pages/parts/clutch_box.html", box_context(one, said))
     return shown(request, one, said)
+
+
+@require_safe
+def foretold(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """Sires, and what was foretold beside what came, as a part of the page of a clutch."""
+    one = clutch_or_404(key)
+    return render(request, "pages/parts/clutch_foretold.html", {"clutch": one, "odds": odds_part(one)})
 
 
 @require_POST
@@ -79,6 +87,25 @@ def lose(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
         return services.lose_egg(egg, date=day, cause=typed["cause"], who=writer(), batch=batch, sure=sure, **inside)
 
     return attempt(request, one, write, text=f"Egg {mark}: lost.", said=said, to=address(one, egg=mark, at="egg"))
+
+
+@require_POST
+def weigh(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """The mass of one egg at laying, written or corrected."""
+    one = clutch_or_404(key)
+    mark = request.POST.get("egg", "")
+    form = EggMassForm(request.POST)
+    said = Said("mass", mark, forms={"mass": form})
+    if not form.is_valid():
+        return shown(request, one, said)
+    egg = get_object_or_404(Egg, clutch=one, mark=mark)
+    mass = form.cleaned_data["mass_g"]
+    text = f"Egg {mark}: {quantity(mass, 'g', 1)}." if mass else f"Egg {mark}: not weighed."
+
+    def write(batch: uuid.UUID) -> object:
+        return services.change_egg(egg, who=writer(), batch=batch, mass_g=mass)
+
+    return attempt(request, one, write, text=text, said=said, to=address(one, egg=mark, at="egg"))
 
 
 @require_POST

@@ -69,7 +69,9 @@ def warmth_shown(clutch: Clutch, season: Season) -> WarmthShown | None:
         return None
     low, high, whose = _range(season)
     figure = _figure(days, (low, high), season, clutch, laid.earliest)
-    message, how = _message(days, low, high), f"Box temperature by day since laying. Shaded: {whose}."
+    since = (last - laid.earliest).days + 1
+    message = _message(days, low, high)
+    how = f"Box temperature by day since laying, read on {len(days)} of {since} days. Shaded: {whose}."
     said = f"{message} Mean {number(_mean(days), 1)} degrees over {counted(len(days), 'day')} with readings."
     return WarmthShown(message, how, replace(figure, said=said).svg(), _numbers(days), ", ".join(places))
 
@@ -169,6 +171,7 @@ def _figure(days: Sequence[_Day], kept: tuple[float, float], season: Season, clu
             )
         )
     age = (season.on - laid).days
+    far_out = _far_out(days, kept, bottom)
     return Figure(
         Axis(float(end), ticks),
         Axis(
@@ -177,8 +180,8 @@ def _figure(days: Sequence[_Day], kept: tuple[float, float], season: Season, clu
         said="",
         height=HEIGHT,
         bands=bands,
-        curves=[Curve([(float(day.number), day.mean - bottom) for day in days], "")],
-        marks=_marks(days, kept, bottom),
+        curves=[Curve([(float(day.number), day.mean - bottom) for day in days], ""), *far_out],
+        marks=[Mark(*curve.points[0], is_open=True) for curve in far_out],
         here=(float(age), "today") if window and age <= end else None,
     )
 
@@ -191,15 +194,15 @@ def _degrees(value: float, top: float) -> str:
     return f"{value:g}{GAP}°C" if value == top else f"{value:g}"
 
 
-def _marks(days: Sequence[_Day], kept: tuple[float, float], bottom: float) -> list[Mark]:
-    """The warmest and the coolest reading well outside the range, each with its degrees."""
+def _far_out(days: Sequence[_Day], kept: tuple[float, float], bottom: float) -> list[Curve]:
+    """The warmest and the coolest reading well outside the range: one point each, with its degrees."""
     low, high = kept
     warm, cool = max(days, key=lambda day: day.high), min(days, key=lambda day: day.low)
     found = [
         *([(warm.number, warm.high)] if high and warm.high > high + SPIKE_C else []),
         *([(cool.number, cool.low)] if high and cool.low < low - SPIKE_C else []),
     ]
-    return [Mark(float(day), value - bottom, f"{number(value, 1)}{GAP}°C", is_open=True) for day, value in found]
+    return [Curve([(float(day), value - bottom)], "", f"{number(value, 1)}{GAP}°C") for day, value in found]
 
 
 def _numbers(days: Sequence[_Day]) -> Table:

@@ -8,6 +8,7 @@ from holdback.web.records.services.animals import add_animal, change_animal, rem
 from holdback.web.records.services.boxes import add_boxes, add_incubator, crowding, put_in_box
 from holdback.web.records.services.bulk import Written, write_records
 from holdback.web.records.services.closing import Tally, close_clutch, open_clutch_again, set_clutch_aside, tally
+from holdback.web.records.services.clutch_corrections import correct_clutch
 from holdback.web.records.services.clutches import add_clutch, add_egg, change_clutch, change_egg
 from holdback.web.records.services.corrections import correct_parents, correct_sex, correct_tag
 from holdback.web.records.services.deed import Deed, deed
@@ -90,6 +91,7 @@ __all__ = [
     "close_clutch",
     "close_place",
     "co_owned",
+    "correct_clutch",
     "correct_parents",
     "correct_sex",
     "correct_tag",
