@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from chance import Chance
 from genome import Genome, founder, young
-from plan import BOUGHT, CLUTCHES, END, Keep, Laid
+from plan import BOUGHT, CLUTCHES, END, WITH_DEFECT, YOUNG_IN_EGG, Keep, Laid
 
 
 @dataclass
@@ -31,6 +31,8 @@ class Snake:
     egg_mass: float = 90.0
     kept: bool = True
     left: dt.date | None = None
+    arrived: dt.date | None = None
+    """Day it came, where that lies after the racks were built."""
     written_genes: str = ""
     hets: dict[str, float] = field(default_factory=dict)
     """Chance of one copy that the keeper counts on, by recessive allele; 2 is shown."""
@@ -84,8 +86,9 @@ def barn() -> Barn:
             dt.date(int(year), month, 15),
             bought.hatched,
             bought.sex,
-            "breeder",
+            bought.status,
             bought.notes,
+            arrived=dt.date.fromisoformat(bought.arrived) if bought.arrived else None,
             written_genes=bought.written,
         )
     for plan in CLUTCHES:
@@ -106,6 +109,9 @@ def _lay(plan: Laid, barn: Barn) -> None:
     hatched = plan.laid + dt.timedelta(days=57 + chance.below(5) if plan.id != "22-04" else 60)
     barn.nests[plan.id] = Nest(plan, eggs, hatched, recorded=not plan.only_kept)
     for egg in eggs:
+        if (plan.id, egg.mark) in YOUNG_IN_EGG:
+            snake = _dead_in_egg(egg, plan, hatched)
+            barn.snakes[snake.id] = snake
         if egg.genome is None or egg.outcome != "hatched":
             continue
         keep = chosen.get(egg.mark)
@@ -165,6 +171,16 @@ def _pairs(needs: str) -> Iterator[tuple[str, str]]:
         yield allele, count
 
 
+def _dead_in_egg(egg: Oval, plan: Laid, hatched: dt.date) -> Snake:
+    """Young that died in the egg, opened two days after the others came out; it was never weighed."""
+    assert egg.genome is not None, "a slug holds no young"
+    return Snake(
+        YOUNG_IN_EGG[plan.id, egg.mark], "", egg.genome, "captive bred", hatched + dt.timedelta(days=2), "", "unknown",
+        "died in egg", "Dead at term, opened.",
+        dam=plan.dam, sire=plan.sire, clutch=plan.id, egg_mass=egg.mass, kept=False, left=hatched,
+    )  # fmt: skip
+
+
 def _hatchling(egg: Oval, keep: Keep | None, plan: Laid, hatched: dt.date) -> Snake:
     """Animal from an egg, with what was written of it at first."""
     assert egg.genome is not None, "a slug does not hatch"
@@ -183,6 +199,8 @@ def _hatchling(egg: Oval, keep: Keep | None, plan: Laid, hatched: dt.date) -> Sn
             sex, notes = ("male" if sex == "female" else "female"), "Popped once, not sure."
         elif chance.happens(0.25 if day.year == 2025 else 0.07):
             sex = "unknown"
+    if identity == WITH_DEFECT:
+        left, status = None, "holdback"
     written = day.isoformat() if not chance.happens(0.06) or keep else day.isoformat()[: 4 + 3 * chance.below(2)]
     name = keep.name if keep else ""
     return Snake(

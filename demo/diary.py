@@ -5,9 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
+import barren
+import care
+import racks
+import season_2026
 from barn import Barn, Snake
 from chance import Chance
 from plan import END
+from season_2026 import WITH_EGGS
 from sizes import Sizes
 
 from holdback.collection.model import Event, Measurement, PartialDate, Trait
@@ -39,24 +44,6 @@ DAYS_OF_SOLD = (0, 33, 64, 98)
 IN_OUNCES = (dt.date(2021, 9, 1), dt.date(2022, 8, 1))
 """The big scale showed ounces in this time."""
 
-STORY_EVENTS = (
-    ("22-11", "2026-02-20", "ultrasound", 18.0, "mm", "largest follicle"),
-    ("22-11", "2026-03-25", "ultrasound", 29.0, "mm", "largest follicle"),
-    ("22-11", "2026-04-21", "meal", 180.0, "g", "medium rat, refused"),
-    ("22-11", "2026-04-22", "ultrasound", 42.0, "mm", "largest follicle, seven counted"),
-    ("22-11", "2026-04-28", "ovulation", None, "", "swelling mid-body in the evening"),
-    ("22-11", "2026-05-02", "meal", 180.0, "g", "medium rat, refused"),
-    ("22-11", "2026-05-12", "meal", 180.0, "g", "medium rat, refused"),
-    ("22-09", "2026-05-03", "ultrasound", 18.0, "mm", "largest follicle"),
-    ("20-12", "2026-04-20", "ovulation", None, "", ""),
-    ("20-12", "2026-05-09", "pre-lay shed", None, "", "nest box in"),
-    ("17-02", "2026-03-03", "pre-lay shed", None, "", ""),
-    ("21-03", "2026-03-31", "pre-lay shed", None, "", ""),
-    ("18-11", "2024-06-28", "laid", None, "", "four eggs, no male ever"),
-    ("16-01", "2026-02-11", "meal", 120.0, "g", "=refused again, see January"),
-)
-"""The last note starts with a sign that a spreadsheet would run."""
-
 STORY_WEIGHTS = (
     ("22-11", "2026-03-02", Trait.MASS, 3010.0, "g", "empty"),
     ("22-11", "2026-05-06", Trait.MASS, 3140.0, "g", "gravid"),
@@ -69,6 +56,10 @@ STORY_WEIGHTS = (
     ("16-01", "2016-05-04", Trait.MASS, 3.9, "lb", ""),
     ("16-01", "2026-01-18", Trait.MASS, 2310.0, "g", "empty"),
     ("19-01", "2025-03-01", Trait.MASS, 2390.0, "g", "empty"),
+    ("18-07", "2026-01-25", Trait.MASS, 1255.0, "g", "empty"),
+    ("18-07", "2026-04-12", Trait.MASS, 1120.0, "g", "empty"),
+    ("18-07", "2026-05-09", Trait.MASS, 1090.0, "g", "empty"),
+    ("26-03", "2026-04-12", Trait.MASS, 1010.0, "g", "empty"),
 )
 """Bracken's 166 g is a figure left out: he weighed about 1,660."""
 
@@ -94,9 +85,13 @@ def _weighing_days(snake: Snake) -> list[dt.date]:
     if snake.clutch:
         steps = DAYS_OF_KEPT if snake.kept else DAYS_OF_SOLD
         days = [snake.hatched + dt.timedelta(days=step + (chance.below(15) if step else 0)) for step in steps]
+        spring = Chance("spring weight", snake.id)
+        if not snake.kept and snake.left is None and spring.happens(0.8):
+            days.append(dt.date(2026, 4, 10) + dt.timedelta(days=spring.below(30)))
     else:
         first = dt.date(2000 + int(snake.id[:2]), 9, 1)
         days = [first + dt.timedelta(days=190 * step + chance.below(60)) for step in range(22)]
+        days = [day for day in days if day >= (snake.arrived or day)]
     return [day for day in days if day <= snake.last_day and not chance.happens(0.08 if snake.kept else 0.15)]
 
 
@@ -122,8 +117,11 @@ def _weight(snake: Snake, day: dt.date, sizes: Sizes) -> Measurement:
 
 def events(barn: Barn, sizes: Sizes) -> Iterator[Event]:
     """Meals of this year, sheds of the last one, and what announced each clutch."""
-    for animal, written, kind, value, unit, note in STORY_EVENTS:
+    for animal, written, kind, value, unit, note in (*season_2026.EVENTS, *barren.EVENTS):
         yield Event(animal, PartialDate.parse(written), kind, value, unit, note)
+    yield from care.lasting()
+    yield from care.first_weeks(barn, sizes)
+    yield from racks.moves(barn)
     for nest in barn.nests.values():
         chance = Chance("signs", nest.plan.id)
         if nest.plan.id == "24-07":
@@ -137,7 +135,7 @@ def events(barn: Barn, sizes: Sizes) -> Iterator[Event]:
         if snake.kept:
             yield from _meals(snake, sizes)
             yield from _sheds(snake)
-        elif snake.hatched.year >= 2024 and snake.status != "died":
+        elif snake.hatched.year >= 2024 and not snake.status.startswith("died"):
             chance = Chance("first", snake.id)
             yield Event(snake.id, _date(snake.hatched + dt.timedelta(days=8 + chance.below(6))), "shed", note="first")
             day = snake.hatched + dt.timedelta(days=12 + chance.below(10))
@@ -152,15 +150,23 @@ def _meals(snake: Snake, sizes: Sizes) -> Iterator[Event]:
         mass = sizes.mass(snake, day)
         refused = chance.happens(0.95 if sizes.is_gravid(snake, day) else 0.14)
         prey = max(5 * round(mass * (0.055 if mass > 1000 else 0.085) / 5), 10)
-        if snake.id != "22-11" or day < dt.date(2026, 4, 10):
+        refused = refused or _refuses(snake, day)
+        if (snake.id != "22-11" or day < dt.date(2026, 4, 10)) and day >= (snake.arrived or day):
             yield Event(snake.id, _date(day), "meal", float(prey), "g", "refused" if refused else "taken")
         day += dt.timedelta(days=(12 if mass > 1000 else 7) + chance.below(5))
+
+
+def _refuses(snake: Snake, day: dt.date) -> bool:
+    """Whether it fasts by the story: with eggs in her, or a male that will not eat."""
+    with_eggs, fast = WITH_EGGS.get(snake.id), care.FASTS.get(snake.id)
+    return (with_eggs is not None and day >= dt.date.fromisoformat(with_eggs)) or (fast is not None and day >= fast)
 
 
 def _sheds(snake: Snake) -> Iterator[Event]:
     """Sheds since last summer."""
     chance = Chance("sheds", snake.id)
-    day = max(dt.date(2025, 7, 1), snake.hatched + dt.timedelta(days=9)) + dt.timedelta(days=chance.below(50))
+    first = max(snake.arrived or dt.date(2025, 7, 1), snake.hatched + dt.timedelta(days=9))
+    day = first + dt.timedelta(days=chance.below(50))
     while day <= END:
         yield Event(snake.id, _date(day), "shed", note="in pieces" if chance.happens(0.06) else "")
         day += dt.timedelta(days=42 + chance.below(40))

@@ -5,6 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
+import barren
+import boxes
+import racks
+import season_2026
 from barn import Barn, Nest, Snake
 from chance import Chance
 from diary import events, measurements
@@ -16,8 +20,6 @@ from holdback.collection.model import (
     Animal,
     Candidate,
     Clutch,
-    Egg,
-    EggOutcome,
     LineClaim,
     Mating,
     Origin,
@@ -42,24 +44,6 @@ ORIGINS = (
 )  # fmt: skip
 """The Marrowfen is invented, so it lies in no country."""
 
-MATINGS_2026 = (
-    ("22-11", "22-05", "2026-02-06", "2026-02-09", 2),
-    ("22-11", "22-05", "2026-03-07", "2026-03-09", 1),
-    ("22-11", "22-05", "2026-04-03", "2026-04-05", 1),
-    ("17-02", "20-07", "2025-12-05", "2025-12-07", 1),
-    ("17-02", "20-07", "2026-01-09", "2026-01-11", 2),
-    ("21-03", "22-05", "2025-12-20", "2025-12-22", 1),
-    ("21-03", "22-05", "2026-01-24", "2026-01-26", 1),
-    ("22-09", "20-07", "2026-02-21", "2026-02-23", 0),
-    ("20-12", "16-01", "2026-01-16", "2026-01-18", 1),
-    ("20-12", "16-01", "2026-02-13", "2026-02-15", 2),
-    ("22-06", "21-20", "2026-03-13", "2026-03-15", 1),
-)
-EGGS_2026 = {
-    "26-01": [(91, ""), (88, ""), (94, ""), (79, ""), (90, ""), (86, "died"), (89, ""), (52, "slug")],
-    "26-02": [(84, ""), (86, ""), (81, ""), (88, ""), (83, "")],
-}
-CLUTCHES_2026 = (("26-01", "17-02", "20-07", "2026-04-02"), ("26-02", "21-03", "22-05", "2026-04-30"))
 EXTRA_MATINGS_OF = {
     # Clutch to other males that were with the dam that season, with first days.
     "24-03": (("20-07", "2024-02-03"), ("20-07", "2024-02-17"), ("16-01", "2024-01-20")),
@@ -79,7 +63,10 @@ def records(barn: Barn, sizes: Sizes) -> Records:
         measurements=tuple(sorted(measurements(barn, sizes), key=lambda one: (one.date, one.animal, one.trait))),
         matings=tuple(sorted(_matings(barn), key=lambda one: str(one.together))),
         clutches=tuple(_clutches(barn)),
-        eggs=tuple(_eggs(barn)),
+        eggs=tuple(boxes.eggs(barn, WRONG_DAM)),
+        egg_looks=tuple(sorted(boxes.looks(barn), key=lambda one: one.date)),
+        temperatures=tuple(boxes.temperatures(barn)),
+        places=(*racks.PLACES, *boxes.PLACES),
         events=tuple(sorted(events(barn, sizes), key=lambda one: (one.date, one.animal, one.kind))),
         origins=ORIGINS,
     )
@@ -126,23 +113,20 @@ def _clutches(barn: Barn) -> Iterator[Clutch]:
         if nest.recorded:
             slugs = sum(egg.outcome == "slug" for egg in nest.eggs)
             plan, hatched = nest.plan, _date(nest.hatched)
-            yield Clutch(plan.id, plan.dam, _candidates(nest), _date(plan.laid), len(nest.eggs), slugs, hatched)
-    for name, dam, sire, laid in CLUTCHES_2026:
-        eggs = EGGS_2026[name]
+            yield Clutch(
+                plan.id,
+                plan.dam,
+                _candidates(nest),
+                _date(plan.laid),
+                len(nest.eggs),
+                slugs,
+                hatched,
+                boxes.SET_ASIDE.get(plan.id, ""),
+            )
+    for name, dam, sire, laid in season_2026.CLUTCHES:
+        eggs = season_2026.EGGS[name]
         slugs = sum(outcome == "slug" for _, outcome in eggs)
         yield Clutch(name, dam, (Candidate(sire),), PartialDate.parse(laid), len(eggs), slugs)
-
-
-def _eggs(barn: Barn) -> Iterator[Egg]:
-    """Every egg of those clutches; some were not weighed."""
-    for nest in barn.nests.values():
-        for egg in nest.eggs if nest.recorded else ():
-            mass = egg.mass if Chance("egg scale", nest.plan.id).happens(0.75) else None
-            animal = "" if egg.animal in WRONG_DAM else egg.animal
-            yield Egg(nest.plan.id, egg.mark, mass, EggOutcome(egg.outcome), animal or None)
-    for clutch, eggs in EGGS_2026.items():
-        for number, (mass, outcome) in enumerate(eggs, start=1):
-            yield Egg(clutch, str(number), float(mass), EggOutcome(outcome or "unknown"))
 
 
 def _matings(barn: Barn) -> Iterator[Mating]:
@@ -158,7 +142,8 @@ def _matings(barn: Barn) -> Iterator[Mating]:
             start = plan.laid - dt.timedelta(days=before + chance.below(9))
             end = start + dt.timedelta(days=1 + chance.below(3))
             yield Mating(plan.dam, plan.sire, _date(start), _date(end), chance.below(3))
-    for dam, sire, together, apart, locks in MATINGS_2026:
+    yield from barren.matings()
+    for dam, sire, together, apart, locks in season_2026.MATINGS:
         yield Mating(dam, sire, PartialDate.parse(together), PartialDate.parse(apart), locks)
 
 

@@ -29,6 +29,8 @@ class Bought:
     of_line: bool = False
     claim: tuple[float, float, str] | None = None
     notes: str = ""
+    arrived: str = ""
+    status: str = "breeder"
 
 
 @dataclass(frozen=True)
@@ -99,6 +101,10 @@ BOUGHT = (
     Bought("21-20", "Tern", "male", "2020-07-15", CB, "Enchi 100% het Pied 66% het Clown", "enchi piebald clown"),
     Bought("21-21", "Bilberry", "female", "2019", "captive hatched", "Normal", "",
         notes="Bought as an egg from the wild."),
+    Bought("25-11", "Heron", "male", "2022", CB, "Pastel Pied", "pastel piebald piebald",
+        notes="Borrowed of Oda Fenwick.", arrived="2025-08-30", status="borrowed"),
+    Bought("26-03", "Lark", "female", "2024-08-02", CB, "Clown", "clown clown", notes="Raised by Oda Fenwick.",
+        arrived="2026-04-11", status="new"),
 )  # fmt: skip
 
 
@@ -164,6 +170,12 @@ CLUTCHES = (
     Laid("25-05", "20-08", "22-05", _day("2025-06-05"), (Keep("25-09", "Sickle", "male", "clown=2"),), eggs=7),
     Laid("25-10", "19-13", "18-05", _day("2025-06-18"), (), eggs=6),
 )  # fmt: skip
+
+YOUNG_IN_EGG = {("24-05", "4"): "24-05-4"}
+"""A young that died in the egg and was opened and looked at, by clutch and egg."""
+
+WITH_DEFECT = "25-10-5"
+"""A young that stays, as its tail has a kink."""
 
 ANCHORS = {
     # Mass in gram that a story animal weighed, empty, on a day.

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from barn import Barn
+from barren import LAYS_FIRST, LAYS_PROVEN
+from boxes import MEAN_C
 from genome import LOCI, Genome
 from keeping import WRONG_DAM
 from sizes import Sizes
@@ -50,6 +52,7 @@ def write_truth(barn: Barn, sizes: Sizes, folder: Path) -> None:
             if egg.outcome != "hatched"
         ),
     )
+    _write(folder / "intervals.csv", ("what", "mean", "least", "most", "unit"), _intervals())
     _write(
         folder / "wrong_records.csv",
         ("record", "field", "written", "true"),
@@ -73,6 +76,21 @@ def write_truth(barn: Barn, sizes: Sizes, folder: Path) -> None:
             ("19-17", "genes", "het Axanthic, line not named", "vpi-axanthic"),
         ],
     )
+
+
+def _intervals() -> Iterator[tuple[object, ...]]:
+    """Laws that the days were drawn from: mean, least and most; and the shares of eggs and seasons."""
+    yield "ovulation to shed before laying", 19, 17, 21, "d"
+    yield "shed before laying to laying", 30, 26, 34, "d"
+    yield "ovulation to laying", 49, 43, 55, "d"
+    yield "laying to first young out", 59, 57, 61, "d"
+    yield "hatched to first shed", 10.5, 8, 13, "d"
+    yield "hatched to first meal", 16.5, 12, 21, "d"
+    yield "good egg dies", 0.11, "", "", ""
+    yield "egg is a slug", 0.09, "", "", ""
+    yield "paired female lays, first", LAYS_FIRST, "", "", ""
+    yield "paired female lays, proven", LAYS_PROVEN, "", "", ""
+    yield "warmth of the incubators", MEAN_C, "", "", "°C"
 
 
 def _genes(genome: Genome | None) -> str:

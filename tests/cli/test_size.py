@@ -33,7 +33,7 @@ def test_size__one_animal_as_json(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_size__everybody(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["size", *FROM, "--json"]) == 0
-    assert len(json.loads(capsys.readouterr().out)["animals"]) == 197
+    assert len(json.loads(capsys.readouterr().out)["animals"]) == 200
     assert main(["size", *FROM]) == 0
     printed = capsys.readouterr().out
     assert "Biggest females for their age" in printed

@@ -171,7 +171,7 @@ def test_load__demo_holds_the_eggs_that_are_there_and_lets_go_of_them() -> None:
     found = demo_load()
     assert (found.egg_places, found.tubs_free, found.draws) == (36, 20, 4000)
     assert found.eggs[0].monday == dt.date(2026, 5, 11)
-    assert found.eggs[0].expected == pytest.approx(11, abs=0.03)  # a female may lay this week
+    assert 11 <= found.eggs[0].expected < 19  # eleven are in the boxes, and Marigold is late with hers
     assert found.eggs[-1].expected < 0.1
     assert len(found.eggs) == len(found.young) == 40
     assert all(one.upper >= one.expected - 1 for one in (*found.eggs, *found.young) if one.expected > 1)
