@@ -25,6 +25,8 @@ ROOT = Path(__file__).resolve().parent
 WINDOWS = os.name == "nt"
 BIN, EXE = ("Scripts", ".exe") if WINDOWS else ("bin", "")
 ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "season", "decisions", "answers", "intake")
+ALSO_COMPILED = ("descent", "size")
+"""Rooms of which some tests want a compiler, or pictures, that the engine's environment lacks."""
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
 ADDRESS = re.compile(r"\b(?:https?|file|git\+\w+)://\S+")
@@ -197,7 +199,7 @@ def engine() -> None:
     python = environment(".venv-engine", "requirements-engine", "requirements-build")
     if quietly(python, "-c", "import django") is None:
         raise Failed("Django is in .venv-engine, so this job would prove nothing: mend requirements-engine.in")
-    pytest(python, *rooms)
+    pytest(python, "-n", "2", *rooms)
 
 
 def doctests() -> None:
@@ -207,9 +209,11 @@ def doctests() -> None:
 
 
 def unit() -> None:
-    """Tests that need neither a browser nor a PostgreSQL server."""
+    """Tests that need neither a browser nor a PostgreSQL server, and that the engine step did not run whole."""
     need("tests")
-    pytest(development(), "-n", "2", "tests", marks="not browser and not postgres", HOLDBACK_TEST_POSTGRES="")
+    ran = [f"--ignore=tests/{room}" for room in ENGINE_ROOMS if room not in ALSO_COMPILED]
+    marks = "not browser and not postgres"
+    pytest(development(), "-n", "2", *ran, "tests", marks=marks, HOLDBACK_TEST_POSTGRES="")
 
 
 def postgres() -> None:
