@@ -113,25 +113,26 @@ def taken_in(form: PlainForm, error: RecordError, how: How) -> tuple[tuple[Fault
     asked = [fault for fault in error.faults if is_question(fault)]
     if not asked or len(asked) < len(error.faults):
         return form.take(error), None
-    return (), questions(asked, how)
+    return (), questions(asked, how, form)
 
 
-def questions(asked: list[Fault], how: How) -> Questions:
+def questions(asked: list[Fault], how: How, form: PlainForm) -> Questions:
     """Questions with their buttons."""
     told = tuple(Question(f"{fault.what[:1].upper()}{fault.what[1:]}", fault.hint) for fault in asked)
     needed = {AGAIN if fault.code == "SEA-032" else SURE for fault in asked}
     words = _YES.get(asked[0].code, "Yes, keep it") if len(asked) == 1 else "Yes, keep it"
     yes = Choice("answer", " ".join(sorted(how.answers | needed)), words)
-    return Questions(told, (yes, *(choice for fault in asked for choice in _instead(fault, how))))
+    return Questions(told, (yes, *(choice for fault in asked for choice in _instead(fault, how, form))))
 
 
-def _instead(fault: Fault, how: How) -> tuple[Choice, ...]:
+def _instead(fault: Fault, how: How, form: PlainForm) -> tuple[Choice, ...]:
     """What may have been meant, as a button."""
     if fault.code == "SEA-037" and f": {fault.value}, or is" in fault.what:
         return (Choice("instead", f"typed={fault.value}", f"It was {fault.value}"),)
-    if fault.code == "SEA-030" and fault.field in {"on", "date"}:
+    field = form.names.get(fault.field, fault.field)
+    if fault.code == "SEA-030" and field in form.fields:
         now = today()
-        return (Choice("instead", f"{fault.field}={now.isoformat()}", f"It was today, {day(now)}"),)
+        return (Choice("instead", f"{field}={now.isoformat()}", f"It was today, {day(now)}"),)
     if fault.code == "SEA-031":
         return (Choice("answer", " ".join(sorted(how.answers | {PARTED})), "He left her that day"),)
     return ()

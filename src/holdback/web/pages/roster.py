@@ -6,6 +6,8 @@ of queries however many animals there are.
 
 from __future__ import annotations
 
+import datetime as dt
+import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
@@ -13,12 +15,14 @@ from urllib.parse import urlencode
 from django.core.paginator import Page, Paginator
 from django.db.models import F, Q, QuerySet
 
+from holdback.collection.event_kinds import BORROWED, CO_OWNED, DIED, KINDS, LENT, RETURNED, SOLD, kind_of
 from holdback.collection.model import Origin, PartialDate, Sex
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.gene_words import allele_named, claims_in_words, looks_in_words
 from holdback.web.pages.weights import last_weights
 from holdback.web.pages.wording import day, quantity
-from holdback.web.records.models import Animal, Claim, LineClaim, Look
+from holdback.web.records.clock import today
+from holdback.web.records.models import Animal, Claim, LineClaim, Look, Observation
 
 PAGE_SIZE = 50
 SORTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
@@ -32,6 +36,12 @@ SORTS: Mapping[str, tuple[str, tuple[str, ...]]] = {
 """Orders of the list: what each is called, and the columns."""
 
 
+WHOSE = (LENT, BORROWED, CO_OWNED)
+"""Animals that others have to do with, as the list can be asked for them."""
+
+_SAID = (*WHOSE, RETURNED, SOLD, DIED)
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """What is asked of the list; empty text asks nothing.
@@ -40,8 +50,8 @@ class Question:
     ----------
     text : str
         Words that must all occur in the tag, name, genes, status or notes.
-    sex, status, year, shows, carries, origin, line : str
-        As in the form; `shows` and `carries` are gene names.
+    sex, status, year, shows, carries, origin, line, whose : str
+        As in the form; `shows` and `carries` are gene names, `whose` is one of `WHOSE`.
     sort : str
         A key of `SORTS`.
     """
@@ -54,6 +64,7 @@ class Question:
     carries: str = ""
     origin: str = ""
     line: str = ""
+    whose: str = ""
     sort: str = "tag"
 
     @classmethod
@@ -88,6 +99,8 @@ def animals_asked(question: Question, catalogue: Catalogue) -> QuerySet[Animal]:
         found = found.filter(hatched__startswith=question.year)
     if question.line:
         found = found.filter(pk__in=LineClaim.objects.filter(line=question.line, share_high__gt=0).values("animal"))
+    if question.whose:
+        found = found.filter(pk__in=shared_with_others(today()).get(question.whose, ()))
     if question.shows:
         found = found.filter(pk__in=_showing(allele_named(question.shows, catalogue)).values("animal"))
     if question.carries:
@@ -102,6 +115,24 @@ def animals_asked(question: Question, catalogue: Catalogue) -> QuerySet[Animal]:
             for name in columns
         )
     )
+
+
+def shared_with_others(on: dt.date) -> dict[str, set[uuid.UUID]]:
+    """Keys of the animals that are lent out, borrowed or owned in part by others on a day; one query."""
+    words = (*(word for kind in _SAID for word in (kind, *KINDS[kind].also)),)
+    rows = Observation.objects.filter(kind__in=words, date__lte=on.isoformat()).order_by("date", "id")
+    found: dict[str, set[uuid.UUID]] = {kind: set() for kind in WHOSE}
+    for animal, text, until in rows.values_list("animal_id", "kind", "until"):
+        kind = kind_of(text)
+        is_over = bool(until) and PartialDate.parse(until).latest < on
+        if kind == CO_OWNED:
+            found[kind] |= set() if is_over else {animal}
+            continue
+        found[LENT].discard(animal)
+        found[BORROWED].discard(animal)
+        if kind in WHOSE:
+            found[kind].add(animal)
+    return found
 
 
 def _showing(allele: str) -> QuerySet[Look]:
@@ -188,4 +219,5 @@ def choices() -> dict[str, tuple[str, ...]]:
         "year": tuple(str(date.year) for date in years),
         "origin": tuple(origin.value for origin in Origin),
         "line": tuple(lines),
+        "whose": WHOSE,
     }

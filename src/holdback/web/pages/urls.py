@@ -8,6 +8,7 @@ from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.correct.urls import patterns as corrections
+from holdback.web.pages.happened.urls import patterns as happened
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.photos.urls import patterns as photos
@@ -62,6 +63,7 @@ urlpatterns = [
     path("animals/<uuid:key>/history/", animal.history, name="history"),
     *due,
     *corrections,
+    *happened,
     *log,
     *matings,
     *photos,

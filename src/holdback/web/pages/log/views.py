@@ -7,7 +7,6 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_safe
 
 from holdback.errors import Fault, RecordError
@@ -17,6 +16,7 @@ from holdback.web.pages.log.page import last_words, laying_address
 from holdback.web.pages.log.who import animal_asked, offered, used_lately
 from holdback.web.pages.questions import How, Questions, taken_in, typed
 from holdback.web.pages.toasts import add_toast
+from holdback.web.pages.way_back import next_page
 from holdback.web.records.models import Animal
 
 
@@ -86,7 +86,7 @@ def _form(request: HttpRequest, animal: Animal, deed: Deed) -> HttpResponse:
         else:
             undo = how.undo
             add_toast(request, said if undo else f"Nothing new: that was written already. {said}", undo=undo)
-            return redirect(_next(request) or f"{reverse('pages:log')}?animal={animal.pk}")
+            return redirect(next_page(request) or f"{reverse('pages:log')}?animal={animal.pk}")
     context: dict[str, Any] = {
         "room": "Log",
         "animal": animal,
@@ -96,7 +96,7 @@ def _form(request: HttpRequest, animal: Animal, deed: Deed) -> HttpResponse:
         "asked": asked,
         "last": last_words(animal, deed),
         "rest": _kept(request, "next"),
-        "next": _next(request),
+        "next": next_page(request),
     }
     return render(request, "pages/log_form.html", context, status=422 if request.method == "POST" else 200)
 
@@ -108,9 +108,3 @@ def _kept(request: HttpRequest, *names: str) -> str:
         if name not in names:
             del kept[name]
     return f"&{kept.urlencode()}" if kept else ""
-
-
-def _next(request: HttpRequest) -> str:
-    """Page of this site to go on to; empty where none is asked for."""
-    wanted = request.GET.get("next", "")
-    return wanted if wanted.startswith("/") and url_has_allowed_host_and_scheme(wanted, allowed_hosts=None) else ""

@@ -20,6 +20,9 @@ from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.wording import counted
 from holdback.web.records.services import add_animal as write_animal
 
+FOLDED = ("shows", "carries", "year", "origin", "line", "whose")
+"""Questions of the part that unfolds."""
+
 
 @require_safe
 def collection(request: HttpRequest) -> HttpResponse:
@@ -48,7 +51,7 @@ def collection(request: HttpRequest) -> HttpResponse:
         "choices": choices(),
         "sorts": [(key, label) for key, (label, _) in SORTS.items()],
         "gene_names": sorted(allele.name for allele in catalogue.alleles.values()),
-        "has_more": any((question.shows, question.carries, question.year, question.origin, question.line)),
+        "has_more": any(getattr(question, name) for name in FOLDED),
         "import_url": import_url(),
     }
     return render(request, "pages/collection.html", context)
