@@ -141,7 +141,8 @@ def test_clutch_ratio__what_cannot_be() -> None:
     found = clutch_ratio(answers("N", "M", ["Clown"] * 3 + ["normal"]), "K")
     assert found is not None
     assert found.p_value < 1e-4
-    assert "Look at the records" in found.said or "cannot be" in found.said
+    assert found.said.startswith("3 of 4 Clown or another rare look, where about 0 were foretold")
+    assert "Look at the records" in found.said
 
 
 # A male with the gene on his Y hands it to nearly all sons and to few daughters.
@@ -239,3 +240,22 @@ def test_clutch_ratio__demo_finds_the_wrong_records_and_no_others() -> None:
     assert len(p_values) > 20
     assert {one for one, p_value in p_values.items() if p_value < 0.001} == {"24-03"}
     assert {one for one, p_value in p_values.items() if p_value < 0.01} <= {"24-03", "23-03"}
+
+
+# Lesser by Mojave: a quarter is white, and of a white young nothing else is seen; by hand.
+def test_ratios__a_look_that_hides_all_others() -> None:
+    parents = [
+        {"id": "A", "sex": "male", "genes": "Lesser Pastel"},
+        {"id": "B", "sex": "female", "genes": "Mojave"},
+    ]
+    young = ["Blue-eyed Lucy", "Blue-eyed Lucy", "Lesser Pastel", "Mojave", "Pastel"]
+    found = clutch_ratios(answers("A", "B", young, animals=parents), "K")
+    assert found is not None
+    looks = {one.look: one.foretold for one in found.whole.looks}
+    assert looks.pop("Blue-eyed Lucy") == pytest.approx(1 / 4, abs=2e-3)
+    six = {name: looks[name] for name in ("Lesser", "Lesser Pastel", "Mojave", "Mojave Pastel", "Pastel", "normal")}
+    assert six == pytest.approx(dict.fromkeys(six, 1 / 8), abs=2e-3)
+    pastel = gene(found.genes, "Pastel")
+    assert (pastel.n, pastel.k) == (3, 2)
+    assert pastel.chance == pytest.approx(0.5, abs=1e-3)
+    assert found.whole.n == 5

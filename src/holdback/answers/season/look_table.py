@@ -25,7 +25,11 @@ MOST_STATES = 64
 """States of the parents that are kept apart; those that differ least become one."""
 
 MOST_LOOKS = 24
-"""Looks listed, the likeliest by what was foretold; all others are one class."""
+LEAST_CHANCE = 0.001
+"""Looks listed: so many, the likeliest by what was foretold, with at least this chance; all others are one class.
+
+What came has no say in it: a class made for a rare look because it came would make every rare look a fault.
+"""
 
 NEXT_OF_KIN = (
     "The pedigree is too large or too entangled to use all of it here: the parents are told by their own records, "
@@ -51,6 +55,8 @@ class LookTable:
         Young by look.
     unseen : int
         Good eggs without a young that counts.
+    others : tuple of str
+        Looks that came and are not listed.
     notes : tuple of str
         What was not told apart, in sentences.
     """
@@ -58,6 +64,7 @@ class LookTable:
     foretold: tuple[tuple[float, Mapping[str, float]], ...]
     came: Mapping[str, int]
     unseen: int
+    others: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -76,17 +83,19 @@ class _Maker:
         came = Counter(self._class_of(one) for one in self._young)
         weights, classes, chances = self._mixed(came)
         mean = weights @ chances
-        listed = [int(one) for one in np.argsort(-mean, kind="stable")[:MOST_LOOKS] if mean[one] > 0]
+        listed = [int(one) for one in np.argsort(-mean, kind="stable")[:MOST_LOOKS] if mean[one] >= LEAST_CHANCE]
         labels = {classes[one]: self._label(classes[one]) for one in range(len(classes))}
         names = [labels[classes[one]] for one in listed]
         never = {self._label(one): 0.0 for one in came if one not in classes or mean[classes.index(one)] <= 0}
+        came_by_name = {self._label(one): count for one, count in came.items()}
         rows = Counter[tuple[float, ...]]()
         for weight, row in zip(weights.tolist(), np.round(chances[:, listed], 12).tolist(), strict=True):
             rows[tuple(row)] += weight
         return LookTable(
             foretold=tuple((weight, {**dict(zip(names, row, strict=True)), **never}) for row, weight in rows.items()),
-            came=Counter({self._label(one): count for one, count in came.items()}),
+            came=came_by_name,
             unseen=self.clutch.n_good - len(self._young),
+            others=tuple(look for look in came_by_name if look not in names and look not in never),
             notes=tuple(self._notes()),
         )
 

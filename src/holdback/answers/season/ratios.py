@@ -10,7 +10,7 @@ from holdback.answers.season.clutch_looks import ClutchLooks
 from holdback.answers.season.gene_chances import GeneChance, gene_chances
 from holdback.answers.season.look_table import look_table
 from holdback.season.outlook import RatioTest
-from holdback.season.ratio import ALIKE, Part, groups_test, pooled_test, ratio_test
+from holdback.season.ratio import ALIKE, REST, Part, groups_test, pooled_test, ratio_test
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
@@ -50,7 +50,7 @@ class ClutchRatios:
     Parameters
     ----------
     whole : RatioTest
-        By whole looks, as `Answers.odds` names them.
+        By whole looks, as `Answers.odds` names them; those hardly foretold are one row.
     genes : tuple of GeneRatio
         Gene by gene, in the order of the species file.
     """
@@ -121,7 +121,9 @@ def looks_of_clutches(answers: Answers) -> Callable[[str], Mapping[str, Part]]:
 def _whole(clutch: ClutchLooks) -> RatioTest:
     table = look_table(clutch)
     test = ratio_test(table.foretold, table.came, unseen=table.unseen, slack=ALIKE)
-    return replace(test, said=" ".join([test.said, *table.notes]))
+    rest = f"{', '.join(table.others)} or another rare look" if table.others else REST
+    looks = tuple(replace(one, look=rest) if one.look == REST else one for one in test.looks)
+    return replace(test, looks=looks, said=" ".join([test.said.replace(REST, rest), *table.notes]))
 
 
 def _genes(clutch: ClutchLooks) -> tuple[GeneRatio, ...]:
