@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable
+from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -44,7 +45,7 @@ def clutch_named(name: str) -> Clutch:
 
 def address(clutch: Clutch, *, egg: str = "", at: str = "") -> str:
     """Address of the page of a clutch, with an egg open."""
-    query = f"?egg={egg}" if egg else ""
+    query = f"?{urlencode({'egg': egg})}" if egg else ""
     return f"{reverse('pages:clutch', args=[clutch.tag])}{query}{f'#{at}' if at else ''}"
 
 
