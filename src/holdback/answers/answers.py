@@ -83,6 +83,7 @@ class Answers:
         self._progress = progress
         self._cancelled = cancelled
         self._known: dict[str, KnownGenes] = {}
+        self._looks: dict[str, Mapping[str, Part]] = {}
 
     @cached_property
     def memory(self) -> Memory:
@@ -162,9 +163,11 @@ class Answers:
 
     def _looks_of_clutch(self, clutch: str) -> Mapping[str, Part]:
         """What the young of a clutch show beside what was foretold."""
-        from holdback.answers.season.ratios import looks_of_clutches
+        if clutch not in self._looks:
+            from holdback.answers.season.ratios import looks_of_clutch
 
-        return looks_of_clutches(self)(clutch)
+            self._looks[clutch] = looks_of_clutch(self, clutch)
+        return self._looks[clutch]
 
     def _sire_chances(self) -> dict[str, dict[str, float]]:
         """Chance of each candidate sire by the genes, by young, where a sire is doubtful."""

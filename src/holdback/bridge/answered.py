@@ -81,15 +81,6 @@ def ready_answers(species: str = SPECIES, *, conflicts: bool = False, sizes: boo
         return _worked_out_now(key, conflicts=conflicts, sizes=sizes)
 
 
-def may_answer(species: str = SPECIES) -> bool:
-    """Whether `ready_answers` has an answer, or works it out here and now; False where a job has to."""
-    key = (species, records_fingerprint())
-    kept: Answers | None = _shelf.get(key)
-    if kept is not None and _is_worked_out(kept):
-        return True
-    return not _slow.get(key) and n_animals(species) <= IN_REQUEST
-
-
 def _worked_out_now(key: tuple[str, str], *, conflicts: bool, sizes: bool) -> Answers | None:
     """Answers worked out here, None where the pedigree is too entangled to be done exactly."""
     from holdback.heredity.network import Cancelled

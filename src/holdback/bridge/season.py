@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Mapping
-from functools import partial
 from typing import TYPE_CHECKING
 
-from holdback.bridge.answered import may_answer, ready_answers
 from holdback.bridge.cached import Shelf, catalogue_of_records, collection_of_records, records_fingerprint
 from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS, SETTINGS
 from holdback.web.records.overlay import SPECIES
@@ -17,7 +14,6 @@ from holdback.web.records.room import egg_places, tubs_free
 
 if TYPE_CHECKING:
     from holdback.answers.season import Season
-    from holdback.season.ratio import Part
 
 DAYS_AHEAD = 28
 """What falls due within so many days is told: the Desk and the calendar look four weeks ahead."""
@@ -27,7 +23,7 @@ _making = threading.RLock()
 
 
 def season_of_records(on: dt.date, *, year: int | None = None, species: str = SPECIES) -> Season:
-    """The working year as it stands on a day.
+    """The working year as it stands on a day; its statistics count no looks, which need `answers`.
 
     Parameters
     ----------
@@ -43,8 +39,7 @@ def season_of_records(on: dt.date, *, year: int | None = None, species: str = SP
     CollectionError
         With all faults, if the records do not hold together.
     """
-    of_records = records_fingerprint(ANIMALS, READINGS, PLACES, CATALOGUE, SETTINGS)
-    key = (species, on, year, of_records, may_answer(species))
+    key = (species, on, year, records_fingerprint(ANIMALS, READINGS, PLACES, CATALOGUE, SETTINGS))
     with _making:
         found: Season | None = _shelf.get(key)
         if found is None:
@@ -71,13 +66,4 @@ def _made(on: dt.date, year: int | None, species: str) -> Season:
             days_ahead=DAYS_AHEAD,
         ),
         year=year,
-        looks=partial(_looks_of_clutch, species) if may_answer(species) else None,
     )
-
-
-def _looks_of_clutch(species: str, clutch: str) -> Mapping[str, Part]:
-    """What the young of a clutch show beside what was foretold; nothing where the beliefs are not worked out."""
-    from holdback.answers.season.ratios import looks_of_clutches
-
-    found = ready_answers(species)
-    return looks_of_clutches(found)(clutch) if found is not None else {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -95,27 +95,23 @@ def gene_ratios(answers: Answers, clutch_id: str) -> tuple[GeneRatio, ...]:
     return () if clutch is None else _genes(clutch)
 
 
-def looks_of_clutches(answers: Answers) -> Callable[[str], Mapping[str, Part]]:
-    """From a clutch to its genes, as the statistics of all clutches count them.
+def looks_of_clutch(answers: Answers, clutch_id: str) -> Mapping[str, Part]:
+    """Genes of a clutch as the statistics of all clutches count them.
 
     Parameters
     ----------
     answers : Answers
         Of the collection.
+    clutch_id : str
+        Clutch id.
 
     Returns
     -------
-    callable
-        Takes a clutch id; gives, by trade name, the young with and without the gene and what was foretold.
+    mapping of str to Part
+        Trade name to the young with and without the gene, and what was foretold; empty where `clutch_ratios` is None.
     """
-
-    def parts(clutch_id: str) -> Mapping[str, Part]:
-        clutch = ClutchLooks.of(answers, clutch_id)
-        if clutch is None:
-            return {}
-        return {one.name: one.part for one in gene_chances(clutch) if one.part.n}
-
-    return parts
+    clutch = ClutchLooks.of(answers, clutch_id)
+    return {} if clutch is None else {one.name: one.part for one in gene_chances(clutch) if one.part.n}
 
 
 def _whole(clutch: ClutchLooks) -> RatioTest:
