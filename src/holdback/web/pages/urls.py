@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
+from holdback.web.pages import demo_day
 from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.due.urls import patterns as due
@@ -39,6 +40,7 @@ from holdback.web.pages.views import (
 app_name = "pages"
 urlpatterns = [
     path("", desk.desk, name="desk"),
+    path("demo/day/", demo_day.move, name="demo-day"),
     path("animals/", collection.collection, name="collection"),
     path("animals/biggest/", size.biggest, name="biggest"),
     path("animals/new/", collection.add_animal, name="add-animal"),

@@ -52,10 +52,11 @@ def rooms(context: Context) -> list[dict[str, Any]]:
 
 
 @register.simple_tag
-def folio() -> SafeString:
-    """Today's date and the keeper's name."""
+def folio() -> dict[str, Any]:
+    """Today's date, the keeper's name, and whether the day can be moved."""
     today = clock.today()
-    return format_html("{} {}<br>{}", today.strftime("%a"), wording.day(today), keeper.name())
+    day = f"{today.strftime('%a')} {wording.day(today)}"
+    return {"day": day, "iso": today.isoformat(), "keeper": keeper.name(), "is_movable": clock.is_movable()}
 
 
 @register.inclusion_tag("holdback/parts/toasts.html", takes_context=True)

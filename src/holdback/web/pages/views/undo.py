@@ -24,22 +24,22 @@ def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
     try:
         rows = take_back(batch, who=writer())
     except RecordError as error:
-        context = {"room": "Collection", "faults": error.faults, "back": _back(request)}
+        context = {"room": "Collection", "faults": error.faults, "back": came_from(request)}
         return render(request, "pages/refused.html", context, status=422)
     add_toast(request, f"Taken back: {_first_deed(batch)}.", undo=reverse("pages:undo", args=[rows[0].batch]))
-    return redirect(_back(request))
+    return redirect(came_from(request))
 
 
 def _first_deed(batch: uuid.UUID) -> str:
     return Change.objects.filter(batch=batch).values_list("deed", flat=True).first() or "the last change"
 
 
-def _back(request: HttpRequest) -> str:
+def came_from(request: HttpRequest) -> str:
     """Page the request came from, if it still exists; else the first page."""
-    came_from = request.headers.get("referer", "")
-    if not url_has_allowed_host_and_scheme(came_from, allowed_hosts={request.get_host()}):
+    referer = request.headers.get("referer", "")
+    if not url_has_allowed_host_and_scheme(referer, allowed_hosts={request.get_host()}):
         return reverse("pages:collection")
-    path = came_from.partition("://")[2].partition("/")[2]
+    path = referer.partition("://")[2].partition("/")[2]
     parts = path.split("/")
     if parts[0] == "animals" and len(parts) > 1 and not _is_here(parts[1]):
         return reverse("pages:collection")
