@@ -17,8 +17,10 @@ SIRE, DAM, WANT = "22-05", "22-11", "female Enchi Clown"
 def run(arguments: argparse.Namespace) -> int:
     """Load the demo once, print a worked answer, then serve."""
     from holdback.cli.odds import print_pair
+    from holdback.cli.serve import serve, way_of
 
     folder = _use_demo_folder(fresh=arguments.fresh)
+    way = way_of(arguments)
     start_django()
     from holdback.bridge import answers as all_answers
 
@@ -30,9 +32,7 @@ def run(arguments: argparse.Namespace) -> int:
     print()
     print(f"The demo's records are in {folder}; your own are not touched.")
     if not arguments.no_serve:
-        from holdback.cli.serve import serve
-
-        serve(arguments.port, as_json=arguments.json)
+        serve(arguments.port, way, as_json=arguments.json)
     return 0
 
 

@@ -259,12 +259,24 @@ def _export(commands: Commands) -> None:
 
 
 def _serve(commands: Commands) -> None:
-    command = _command(commands, "serve", "serve", "Open the pages on this computer only.")
+    command = _command(commands, "serve", "serve", "Open the pages, on this computer only or in the home network.")
     command.add_argument("--port", type=int, default=8750, help="port on this computer (8750)")
+    _add_way(command)
 
 
 def _demo(commands: Commands) -> None:
     command = _command(commands, "demo", "demo", "Fill a database of its own with an invented collection and serve it.")
     command.add_argument("--port", type=int, default=8751, help="port on this computer (8751)")
+    _add_way(command)
     command.add_argument("--no-serve", action="store_true", help="stop after the worked answer")
     command.add_argument("--fresh", action="store_true", help="start the demo over, forgetting what was changed in it")
+
+
+def _add_way(command: argparse.ArgumentParser) -> None:
+    """Options that say who is served, and how."""
+    command.add_argument("--home", action="store_true", help="let phones of the home network in, by one-time addresses")
+    command.add_argument("--certificate", metavar="FILE", default="", help="serve by HTTPS with this certificate (PEM)")
+    command.add_argument("--key", metavar="FILE", default="", help="key of the certificate (PEM)")
+    command.add_argument(
+        "--own-certificate", action="store_true", help="make a certificate for this computer and serve by HTTPS"
+    )

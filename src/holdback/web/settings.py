@@ -6,6 +6,8 @@
 ``HOLDBACK_SECRET``              signs the sessions; left out, a file in the data folder holds one
 ``HOLDBACK_TIME_ZONE``           name of the time zone for what is shown, such as ``Europe/Vienna``; left out, UTC
 ``HOLDBACK_HOSTS``               names the site answers to, separated by commas; left out, this computer only
+``HOLDBACK_HOME``                ``1`` lets devices of private networks in by one-time addresses
+``HOLDBACK_HTTPS``               ``1`` sends cookies by HTTPS alone
 ``HOLDBACK_KEEPER``              name of the keeper or the place, for page heads and the log; may be left out
 ``HOLDBACK_DEMO``                ``1`` lets the day be set on the pages, for records that stand still
 ``HOLDBACK_DEBUG``               ``1`` shows tracebacks in the browser
@@ -30,6 +32,8 @@ FAULTS: list[tuple[str, str]] = []
 HOLDBACK_DATA = data_folder()
 HOLDBACK_KEEPER = os.environ.get("HOLDBACK_KEEPER", "").strip()
 HOLDBACK_DEMO = os.environ.get("HOLDBACK_DEMO") == "1"
+HOLDBACK_HOME = os.environ.get("HOLDBACK_HOME") == "1"
+HOLDBACK_HTTPS = os.environ.get("HOLDBACK_HTTPS") == "1"
 DEBUG = os.environ.get("HOLDBACK_DEBUG") == "1"
 
 
@@ -146,6 +150,7 @@ MEDIA_ROOT = HOLDBACK_DATA / "files"
 SESSION_COOKIE_NAME = "holdback_session"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Strict"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HOLDBACK_HTTPS
 CSRF_COOKIE_NAME = "holdback_csrf"
 CSRF_COOKIE_SAMESITE = "Strict"
 X_FRAME_OPTIONS = "DENY"

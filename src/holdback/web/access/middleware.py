@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponseBase, JsonResponse
 from django.shortcuts import render
 
 from holdback.web.access.sessions import is_open
+from holdback.web.serving.home import is_home
 
 Respond = Callable[[HttpRequest], HttpResponseBase]
 
@@ -53,7 +54,7 @@ def answer_with_policy(get_response: Respond) -> Respond:
 
 
 def refuse_strangers(get_response: Respond) -> Respond:
-    """Answer only this computer, and only a browser that was opened by a one-time address."""
+    """Answer only this computer, or the home network where that was asked for, and only an opened browser."""
 
     def middleware(request: HttpRequest) -> HttpResponseBase:
         request.get_host()  # a name that the site does not answer to is refused here, by Django
@@ -70,7 +71,9 @@ def refuse_strangers(get_response: Respond) -> Respond:
 
 
 def _is_near(request: HttpRequest) -> bool:
-    """Whether the peer is this computer, or the settings name other hosts as well."""
+    """Whether the peer is this computer or in the home network that is served, or the settings name other hosts."""
+    if settings.HOLDBACK_HOME:
+        return is_home(request.META.get("REMOTE_ADDR", ""))
     if not set(settings.ALLOWED_HOSTS) <= _LOOPBACK_NAMES:
         return True
     try:

@@ -19,5 +19,5 @@ def open_by_token(request: HttpRequest, token: str) -> HttpResponse:
         return HttpResponse()
     if not spend(token):
         return render(request, "access/refused.html", {"reason": "spent"}, status=403)
-    mark_open(request.session)
+    mark_open(request.session, device=request.headers.get("user-agent", ""))
     return redirect("/")

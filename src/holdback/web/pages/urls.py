@@ -12,6 +12,7 @@ from holdback.web.pages.correct.urls import patterns as corrections
 from holdback.web.pages.happened.urls import patterns as happened
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
+from holdback.web.pages.phone.urls import patterns as phone
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.places.urls import patterns as places
@@ -71,6 +72,7 @@ urlpatterns = [
     *photos,
     *labels,
     *places,
+    *phone,
     *rounds,
     *season,
     path("lines/", lines.lines, name="lines"),

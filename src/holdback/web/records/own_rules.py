@@ -194,7 +194,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "season_starts_month": Rule("First month of a season.", _whole(1, 12)),
         "warm_low_c": Rule("Lowest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
         "warm_high_c": Rule("Highest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
-        "qr_address": Rule("What the addresses in the codes on labels begin with, such as http://192.168.1.20:8000.", _address),
+        "qr_address": Rule("What the addresses in codes on labels begin with, as http://192.168.1.20:8000.", _address),
     }
 )
 """Every rule by its key."""

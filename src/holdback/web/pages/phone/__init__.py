@@ -1,0 +1,1 @@
+"""Open the pages on a phone, and end what was opened."""
