@@ -259,3 +259,30 @@ def test_ratios__a_look_that_hides_all_others() -> None:
     assert (pastel.n, pastel.k) == (3, 2)
     assert pastel.chance == pytest.approx(0.5, abs=1e-3)
     assert found.whole.n == 5
+
+
+def test_ratios__of_entangled_next_of_kin_the_parents_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    other = [{"id": "Y-1", "sire": "S", "dam": "P", "clutch": "R", "genes": "Clown"}]
+    found = answers("S", "P", ["normal"] * 3, animals=other, clutches=[{"id": "R"}])
+    monkeypatch.setattr("holdback.answers.season.before_young.MOST_ANIMALS", 1)
+    monkeypatch.setattr("holdback.heredity.beliefs.inference.MOST_ENTRIES", 8)
+    clown = gene(gene_ratios(found, "K"), "Clown")
+    assert clown.chance == pytest.approx(0.95 * 2 / 3 / 2, abs=1e-3), "her other young is no witness here"
+
+
+def test_ratios__states_and_looks_beyond_the_limits_are_averaged(monkeypatch: pytest.MonkeyPatch) -> None:
+    young = ["Pastel", "Clown", "normal", "normal"]
+    found = answers("T:0.6|S:0.4", "P", young)
+    every = clutch_ratios(found, "K")
+    assert every is not None
+    monkeypatch.setattr("holdback.answers.season.gene_chances.MOST_STATES", 2)
+    monkeypatch.setattr("holdback.answers.season.look_table.MOST_STATES", 1)
+    monkeypatch.setattr("holdback.answers.season.whole_looks.MOST_ON_THE_WAY", 1)
+    few = clutch_ratios(found, "K")
+    assert few is not None
+    assert [one.chance for one in few.genes] == pytest.approx([one.chance for one in every.genes], abs=1e-9)
+    mean = {one.look: one.foretold for one in every.whole.looks}
+    kept = {one.look: one.foretold for one in few.whole.looks if one.came}
+    assert kept.keys() >= {"Pastel", "Clown", "normal"}
+    assert kept == pytest.approx({look: mean[look] for look in kept}, abs=1e-9)
+    assert few.whole.p_value != pytest.approx(every.whole.p_value, abs=1e-3), "a mean state is another thing"

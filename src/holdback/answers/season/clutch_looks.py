@@ -120,9 +120,7 @@ class ClutchLooks:
     def n_good(self) -> int:
         """Good eggs on record, young without an egg of their own among them."""
         collection = self.answers.collection
-        clutch = collection.clutches.get(self.clutch)
-        if clutch is None:
-            return len(self.brood.young)
+        clutch = collection.clutches[self.clutch]
         good = eggs_laid(collection, clutch) - (slugs_of(collection, clutch) or 0)
         listed = sum(one.outcome is not EggOutcome.SLUG for one in collection.eggs_of(self.clutch))
         return max(good, listed, len(collection.clutch_mates(self.clutch)))
