@@ -186,6 +186,16 @@ def test_due_list__draws_many_of_a_kind_together(names: Names) -> None:
     assert "place=due" in row.url
 
 
+def test_due_list__offers_no_tap_before_the_day(names: Names) -> None:
+    candling = DueItem(
+        "candle:26-01:30", "candle", "26-01", True, TODAY + 16 * DAY, TODAY + 19 * DAY, "", "six with veins"
+    )
+    row = due_list([candling], names, today=TODAY).soon[0]
+    assert (row.key, row.url) == ("", "/clutches/26-01/")
+    today = due_list([candling], names, today=TODAY + 16 * DAY).today[0]
+    assert (today.key, today.button, today.url) == ("candle:26-01:30", "Six with veins", "")
+
+
 def test_due_list__of_nothing_is_calm(names: Names) -> None:
     assert lede_of(due_list([], names, today=TODAY)) == ("Nothing is due today.", "")
 

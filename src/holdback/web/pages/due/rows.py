@@ -22,6 +22,8 @@ WAITING_DAYS = 28
 SOON_DAYS = 28
 TOGETHER_FROM = 3
 """So many things of a kind stand in one line."""
+NOT_EARLY = frozenset({"candle", "ready"})
+"""What is not done before its first day: a look at the eggs today would not be the one that is due."""
 NAMED = 4
 """Animals named in a line of many."""
 
@@ -218,7 +220,7 @@ def _line_of_many(many: _Many, items: Sequence[DueItem], names: Names, today: dt
 
 def _row(item: DueItem, names: Names, today: dt.date) -> Row:
     url, link = page_of(item, names)
-    deed = deed_of(item)
+    deed = "" if item.kind in NOT_EARLY and item.first > today else deed_of(item)
     return Row(
         when_words(item, today),
         item.last < today,

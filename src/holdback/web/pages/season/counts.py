@@ -156,7 +156,7 @@ def _feeding(rows: Sequence[FeedGain], names: Names, season: Season) -> Table | 
         Column("Meals", is_number=True),
         Column("Prey", is_number=True),
         Column("Gained", is_number=True),
-        Column("For 100 g of prey", is_number=True),
+        Column("For 100 g of prey"),
     ]
     return Table(heads, [_gain(row, names, season) for row in rows[:LISTED]])
 
@@ -169,7 +169,7 @@ def _gain(row: FeedGain, names: Names, season: Season) -> list[str]:
         str(row.meals),
         quantity(row.prey_g, "g"),
         quantity(row.gain_g, "g"),
-        quantity(100 * row.gain_per_prey, "g"),
+        quantity(100 * row.gain_per_prey, "g") if row.gain_g <= row.prey_g else "more than it ate: meals are missing",
     ]
 
 
