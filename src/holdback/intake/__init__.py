@@ -10,18 +10,21 @@ from holdback.intake.genetext import GeneReader, GeneReading, gene_reader
 from holdback.intake.headings import Field
 from holdback.intake.known import Known
 from holdback.intake.mapping import ColumnPlan, Evidence, Mapping, Writing
-from holdback.intake.preview import Changed, Choice, Kind, Landing, Listed, Preview, Question
+from holdback.intake.preview import Changed, Choice, Entry, Kind, Landing, Listed, Preview, Question
 from holdback.intake.proposal import again, propose
 from holdback.intake.rows import read_rows, told
+from holdback.intake.sheet_kinds import FIELDS, SheetKind
 from holdback.intake.sheets import Cell, Sheet, SheetRow, read_sheets, sheet_from_bytes
 from holdback.intake.tables import Column, SetAside, Table, find_table
 
 __all__ = [
+    "FIELDS",
     "Cell",
     "Changed",
     "Choice",
     "Column",
     "ColumnPlan",
+    "Entry",
     "Evidence",
     "Field",
     "GeneReader",
@@ -35,6 +38,7 @@ __all__ = [
     "Question",
     "SetAside",
     "Sheet",
+    "SheetKind",
     "SheetRow",
     "Table",
     "Writing",

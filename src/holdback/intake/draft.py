@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from holdback.collection.model import LineClaim, Origin, PartialDate, Sex
 from holdback.intake.cellwords import ParentWords
+from holdback.intake.happenings import Said
 from holdback.intake.inquiry import Asking, Inquiry, unread, written
 from holdback.intake.mapping import ColumnPlan, Mapping
 from holdback.intake.numbers import Unclear
@@ -56,6 +57,10 @@ class Draft:
     remarks: list[str] = field(default_factory=list)
     held: list[Listed] = field(default_factory=list)
     same_as: int = 0
+    within: str = ""
+    day: PartialDate | None = None
+    until: PartialDate | None = None
+    said: list[Said] = field(default_factory=list)
 
 
 def or_ask(read: Callable[[Cell], T], cell: Cell, draft: Draft, asking: Asking, inquiry: Inquiry) -> T | str | None:
@@ -70,6 +75,12 @@ def or_ask(read: Callable[[Cell], T], cell: Cell, draft: Draft, asking: Asking, 
         draft.remarks.append(f"Your answer {unread(told.text, error)}")
         inquiry.waits.setdefault(draft.row, []).append(asking.id)
         return None
+
+
+def note_typed(draft: Draft, plan: ColumnPlan, cell: Cell) -> None:
+    """Keep the text of a cell by its field, and by its heading too where several columns go there."""
+    key = plan.field.value
+    draft.typed[f"{key}: {plan.title}" if key in draft.typed else key] = cell.text
 
 
 def keep_in_notes(draft: Draft, title: str, text: str) -> None:

@@ -40,7 +40,7 @@ def draft_of(row: SheetRow, mapping: Mapping, inquiry: Inquiry) -> Draft:
     return draft
 
 
-def _take_id(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+def take_id(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
     """Id as text; one that the spreadsheet turned into a day is asked."""
     if isinstance(cell.value, dt.date):
         asking = Asking(
@@ -106,7 +106,7 @@ def _take_sex(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inqu
             keep_in_notes(draft, plan.title, cell.text)
 
 
-def _date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> PartialDate | None:
+def date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> PartialDate | None:
     """Date of a cell; what is not told yet about the writing is asked once for all rows."""
     writing = mapping.writing
 
@@ -150,11 +150,11 @@ def _one_year(text: str) -> str:
 
 
 def _take_hatched(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
-    draft.hatched = _date_of(draft, plan, cell, mapping, inquiry)
+    draft.hatched = date_of(draft, plan, cell, mapping, inquiry)
 
 
 def _day(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> PartialDate | None:
-    return _date_of(draft, plan, cell, mapping, inquiry)
+    return date_of(draft, plan, cell, mapping, inquiry)
 
 
 def _take_origin(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
@@ -177,7 +177,8 @@ def _take_origin(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, i
             keep_in_notes(draft, plan.title, cell.text)
 
 
-def _take_parent(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+def take_parent(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+    """Candidates of a parent column."""
     which = "sire" if plan.field is Field.SIRE else "dam"
     setattr(draft, which, _candidates(draft, plan, cell, which, inquiry))
 
@@ -203,7 +204,7 @@ def _candidates(draft: Draft, plan: ColumnPlan, cell: Cell, which: str, inquiry:
     return found if isinstance(found, ParentWords) else None
 
 
-def _take_parents(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+def take_parents(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
     """Sire and dam out of one cell."""
     if cell.text.strip().lower() in ("?", "-", "unknown", "n/a"):
         return
@@ -254,7 +255,8 @@ def _take_name(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inq
     keep_in_notes(draft, plan.title, cell.text)
 
 
-def _take_notes(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+def keep_note(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquiry: Inquiry) -> None:
+    """Text of a column of notes; one of another heading carries its heading."""
     if field_of(plan.title.rpartition(": ")[2])[0] is Field.NOTES:
         draft.notes.append(cell.text)
     else:
@@ -268,21 +270,22 @@ def _take_nothing(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, 
 _Taker = Callable[[Draft, ColumnPlan, Cell, Mapping, Inquiry], None]
 
 _COLUMN_READERS: dict[Field, _Taker] = {
-    Field.ID: _take_id,
+    Field.ID: take_id,
     Field.NAME: _take_name,
     Field.SEX: _take_sex,
     Field.HATCHED: _take_hatched,
     Field.ORIGIN: _take_origin,
-    Field.SIRE: _take_parent,
-    Field.DAM: _take_parent,
-    Field.PARENTS: _take_parents,
+    Field.SIRE: take_parent,
+    Field.DAM: take_parent,
+    Field.PARENTS: take_parents,
     Field.CLUTCH: _take_text("clutch"),
     Field.GENES: _take_text("genes"),
     Field.STATUS: _take_status,
-    Field.NOTES: _take_notes,
+    Field.NOTES: keep_note,
     Field.MEASURED: _take_nothing,
     Field.LINE: _take_nothing,
     Field.SHARE: take_share,
     Field.PLACE: _take_text("place"),
+    Field.WITHIN: _take_text("within"),
     **dict.fromkeys(MEASURES, take_measure),
 }

@@ -33,13 +33,38 @@ class Field(StrEnum):
     LINE = "line"
     SHARE = "line share"
     PLACE = "place"
+    WITHIN = "larger place"
+    DAY = "day"
+    UNTIL = "last day"
+    EVENT = "what happened"
+    HEADED = "what its heading says"
+    TAKEN = "taken or refused"
+    AMOUNT = "number"
+    UNIT = "unit"
+    TOGETHER = "put together"
+    APART = "taken apart"
+    LOCKS = "locks"
+    LAID = "laid"
+    EGGS = "eggs"
+    GOOD = "good eggs"
+    SLUGS = "slugs"
+    NUMBER_HATCHED = "number hatched"
+    TEMPERATURE = "temperature"
     LEAVE_OUT = "leave out"
 
 
 MEASURES = frozenset({Field.MASS, Field.SVL, Field.LENGTH, Field.HEAD_WIDTH, Field.HEAD_LENGTH, Field.GIRTH})
 """Fields that give a measurement."""
 
-SEVERAL = MEASURES | {Field.NOTES, Field.LEAVE_OUT, Field.SHARE, Field.MEASURED}
+WEIGHTS = frozenset({Field.MASS, Field.EVENT, Field.AMOUNT})
+"""Fields in which a weight can stand."""
+
+DATED = frozenset(
+    {Field.HATCHED, Field.MEASURED, Field.DAY, Field.UNTIL, Field.TOGETHER, Field.APART, Field.LOCKS, Field.LAID}
+)
+"""Fields that hold days."""
+
+SEVERAL = MEASURES | {Field.NOTES, Field.LEAVE_OUT, Field.SHARE, Field.MEASURED, Field.HEADED, Field.LOCKS}
 """Fields that more than one column may go to."""
 
 _WORDS: dict[Field, tuple[str, ...]] = {
@@ -78,7 +103,7 @@ _WORDS: dict[Field, tuple[str, ...]] = {
     Field.SHARE: ("share", "line share", "blood", "line blood", "of line", "percent line", "line percent"),
     Field.PLACE: (
         "place", "where", "rack", "tub", "bin", "location", "room", "shelf", "cage", "enclosure", "slot", "housing",
-        "rack tub", "rack slot", "tub no", "tub #",
+        "rack tub", "rack slot", "tub no", "tub #", "incubator", "box",
     ),
 }  # fmt: skip
 

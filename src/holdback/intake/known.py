@@ -3,9 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from holdback.collection.model import Animal, LineClaim, Measurement, Records
+from holdback.collection.housing import path_names
+from holdback.collection.model import (
+    Animal,
+    Clutch,
+    Egg,
+    Event,
+    LineClaim,
+    Mating,
+    Measurement,
+    Records,
+    Temperature,
+)
 
 
 @dataclass(frozen=True)
@@ -20,17 +31,32 @@ class Known:
         By animal id.
     lines : frozenset of (str, str)
         Animal id and line name of the claims there are.
-    clutches : frozenset of str
-        Clutch ids.
+    clutches : mapping of str to Clutch
+        By id.
     places : mapping of str to str
-        Animal id to the place it stands in.
+        Animal id to the whole path of the place it stands in.
+    events : frozenset of Event
+        All of them.
+    matings : mapping of (str, str) to tuple of Mating
+        By dam and sire.
+    eggs : mapping of str to tuple of Egg
+        By clutch id.
+    warmth : frozenset of Temperature
+        All readings.
+    paths : tuple of str
+        Every place, the largest first.
     """
 
     animals: Mapping[str, Animal] = field(default_factory=dict)
     measurements: Mapping[str, tuple[Measurement, ...]] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], LineClaim] = field(default_factory=dict)
-    clutches: frozenset[str] = frozenset()
+    clutches: Mapping[str, Clutch] = field(default_factory=dict)
     places: Mapping[str, str] = field(default_factory=dict)
+    events: frozenset[Event] = frozenset()
+    matings: Mapping[tuple[str, str], tuple[Mating, ...]] = field(default_factory=dict)
+    eggs: Mapping[str, tuple[Egg, ...]] = field(default_factory=dict)
+    warmth: frozenset[Temperature] = frozenset()
+    paths: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, records: Records, *, places: Mapping[str, str] | None = None) -> Known:
@@ -38,13 +64,38 @@ class Known:
         readings: dict[str, list[Measurement]] = {}
         for reading in records.measurements:
             readings.setdefault(reading.animal, []).append(reading)
+        matings: dict[tuple[str, str], list[Mating]] = {}
+        for mating in records.matings:
+            matings.setdefault((mating.dam, mating.sire), []).append(mating)
+        eggs: dict[str, list[Egg]] = {}
+        for egg in records.eggs:
+            eggs.setdefault(egg.clutch, []).append(egg)
         return cls(
             animals={animal.id: animal for animal in records.animals},
             measurements={animal: tuple(found) for animal, found in readings.items()},
             lines={(claim.animal, claim.line): claim for claim in records.lines},
-            clutches=frozenset(clutch.id for clutch in records.clutches),
+            clutches={clutch.id: clutch for clutch in records.clutches},
             places=places or {},
+            events=frozenset(replace(event, until=None) for event in records.events),
+            matings={pair: tuple(found) for pair, found in matings.items()},
+            eggs={clutch: tuple(found) for clutch, found in eggs.items()},
+            warmth=frozenset(records.temperatures),
+            paths=tuple(place.path for place in records.places),
         )
+
+    def place(self, text: str) -> str:
+        """Whole path of a place: as it is where it is known, or of the only known place of that name.
+
+        Examples
+        --------
+        >>> Known(paths=("rack 3", "rack 3 / 3-B")).place("3-b"), Known().place("rack 9")
+        ('rack 3 / 3-B', 'rack 9')
+        """
+        folded = {fold(path): path for path in self.paths}
+        if fold(text) in folded:
+            return folded[fold(text)]
+        ends = [path for path in self.paths if fold(path_names(path)[-1]) == fold(text)]
+        return ends[0] if len(ends) == 1 else text
 
 
 def fold(text: str) -> str:

@@ -8,8 +8,9 @@ from typing import Any
 
 from holdback.collection.model import PartialDate
 from holdback.errors import Fault, IntakeError
-from holdback.intake.headings import SEVERAL, Field
+from holdback.intake.headings import SEVERAL, WEIGHTS, Field
 from holdback.intake.numbers import GRAMS, MILLIMETRES
+from holdback.intake.sheet_kinds import FIELDS, SheetKind
 
 UNITS = ("g", "kg", "oz", "lb", "mm", "cm", "m", "in")
 """Units a column can be in."""
@@ -122,11 +123,17 @@ class Mapping:
         How its cells are written.
     evidence : tuple of Evidence
         What is asked about the writing, decided or not.
+    sheet : SheetKind
+        What its rows are.
+    sheet_why : str
+        Why they are taken for it.
     """
 
     columns: tuple[ColumnPlan, ...]
     writing: Writing = field(default_factory=Writing)
     evidence: tuple[Evidence, ...] = ()
+    sheet: SheetKind = SheetKind.ANIMALS
+    sheet_why: str = ""
 
     def of(self, wanted: Field) -> tuple[ColumnPlan, ...]:
         """Columns that go to a field."""
@@ -199,18 +206,25 @@ class Mapping:
         Raises
         ------
         IntakeError
-            ITK-011 two columns for one field, ITK-012 no column names the animal, ITK-013 unit of another kind.
+            ITK-011 two columns for one field, ITK-012 no column says what a row is about, ITK-013 unit of another
+            kind, ITK-015 a field that such a sheet does not have.
         """
-        faults = []
+        faults = [
+            Fault("ITK-015", f"{c.title} goes to {c.field.value}, which a sheet of {self.sheet.value} does not have.",
+                  f"Take one of: {', '.join(FIELDS[self.sheet])}.", field=c.field.value)
+            for c in self.columns
+            if c.field not in FIELDS[self.sheet]
+        ]  # fmt: skip
         for wanted in Field:
             columns = self.of(wanted)
             if len(columns) > 1 and wanted not in SEVERAL:
                 titles = ", ".join(column.title for column in columns)
                 what = f"{len(columns)} columns go to {wanted.value}: {titles}."
                 faults.append(Fault("ITK-011", what, "Choose one; send the others to notes.", field=wanted.value))
-        if not self.of(Field.ID) and not self.of(Field.NAME):
-            hint = "Say which column holds the id, or the name."
-            faults.append(Fault("ITK-012", "No column says which animal a row is about.", hint, field="id"))
+        for group, what in _NEEDED[self.sheet]:
+            if not any(self.of(each) for each in group):
+                hint = f"Say which column goes to {' or '.join(each.value for each in group)}."
+                faults.append(Fault("ITK-012", f"No column says {what}.", hint, field=group[0].value))
         faults += [
             Fault("ITK-013", f"{c.title} is {c.field.value}, which is not in {c.unit}.", "Choose another unit.")
             for c in self.columns
@@ -242,6 +256,7 @@ class Mapping:
                 }
                 for e in self.evidence
             ],
+            "sheet": self.sheet.value, "sheet_why": self.sheet_why,
         }  # fmt: skip
 
     @classmethod
@@ -257,12 +272,26 @@ class Mapping:
             Evidence(**{**item, "choices": tuple((a, b) for a, b in item["choices"]), "rows": tuple(item["rows"])})
             for item in data["evidence"]
         )
-        return cls(columns, writing, evidence)
+        kind = SheetKind(data.get("sheet", SheetKind.ANIMALS))
+        return cls(columns, writing, evidence, kind, data.get("sheet_why", ""))
+
+
+_WHO = (Field.ID, Field.NAME), "which animal a row is about"
+_NEEDED: dict[SheetKind, tuple[tuple[tuple[Field, ...], str], ...]] = {
+    SheetKind.ANIMALS: (_WHO,),
+    SheetKind.LOG: (_WHO, ((Field.DAY,), "on which day")),
+    SheetKind.PAIRINGS: (
+        ((Field.DAM, Field.PARENTS), "which female"),
+        ((Field.SIRE, Field.PARENTS), "which male"),
+    ),
+    SheetKind.CLUTCHES: (((Field.CLUTCH,), "which clutch a row is about"),),
+}
+"""Columns that each kind of sheet must have, one of each group."""
 
 
 def units_of(wanted: Field) -> tuple[str, ...]:
     """Units that measurements of a field can be in; none for other fields."""
-    if wanted is Field.MASS:
+    if wanted in WEIGHTS:
         return tuple(GRAMS)
     if wanted in (Field.SVL, Field.LENGTH, Field.HEAD_WIDTH, Field.HEAD_LENGTH, Field.GIRTH):
         return tuple(MILLIMETRES)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 
-from holdback.collection.model import Animal, LineClaim, Measurement
+from holdback.collection.model import Animal, LineClaim, Measurement, Records
+from holdback.intake.sheet_kinds import SheetKind
 
 
 class Kind(StrEnum):
@@ -108,6 +109,37 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True)
+class Entry:
+    """A row of a log, of pairings or of clutches that lands.
+
+    Parameters
+    ----------
+    row : int
+        Number in the file.
+    about : str
+        Whom or which clutch it is about.
+    said : tuple of str
+        What is written down, a phrase for each thing.
+    records : Records
+        What it adds or fills in.
+    kind : Kind
+        Whether something of it is new, changes what is on record, or all of it is there.
+    typed : mapping of str to str
+        Field to text as typed.
+    remarks : tuple of str
+        What is worth a look but holds nothing back.
+    """
+
+    row: int
+    about: str
+    said: tuple[str, ...]
+    records: Records
+    kind: Kind
+    typed: Mapping[str, str] = field(default_factory=dict)
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Listed:
     """A row, or a part of one, that does not land, with the text as typed and the reason.
 
@@ -149,6 +181,10 @@ class Preview:
         Filled rows under the heading; equals landing, waiting and left out rows together.
     notes : tuple of str
         What of the file is in no row.
+    entries : tuple of Entry
+        Rows that land of a sheet that is no list of animals.
+    sheet : SheetKind
+        What the rows are.
     """
 
     landings: tuple[Landing, ...]
@@ -158,14 +194,23 @@ class Preview:
     held: tuple[Listed, ...]
     n_rows: int
     notes: tuple[str, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    sheet: SheetKind = SheetKind.ANIMALS
 
     @cached_property
     def landing_rows(self) -> tuple[Landing, ...]:
         """Landings that stand for a row of the file."""
         return tuple(landing for landing in self.landings if landing.row)
 
+    @property
+    def n_landing(self) -> int:
+        """Rows of the file that land."""
+        return len(self.landing_rows) + len(self.entries)
+
     def count(self, kind: Kind) -> int:
-        """Number of animals that are created, changed or unchanged."""
+        """Number of animals, or of rows that are no animals, that are created, changed or unchanged."""
+        if self.sheet is not SheetKind.ANIMALS:
+            return sum(1 for entry in self.entries if entry.kind is kind)
         seen: dict[str, Kind] = {}
         for landing in self.landings:
             before = seen.get(landing.animal.id)
@@ -176,4 +221,5 @@ class Preview:
     @property
     def n_measurements(self) -> int:
         """Measurements that land."""
-        return sum(len(landing.measurements) for landing in self.landings)
+        told = sum(len(entry.records.measurements) for entry in self.entries)
+        return told + sum(len(landing.measurements) for landing in self.landings)

@@ -13,6 +13,9 @@ from holdback.intake.dates import date, figures, two_figure_year
 from holdback.intake.headings import MEASURES, SEVERAL, Field, field_of, heading_unit, heading_words
 from holdback.intake.mapping import ColumnPlan, Mapping, units_of
 from holdback.intake.numbers import Unclear, quantity
+from holdback.intake.placing import nested
+from holdback.intake.proposal_kinds import plans_of, with_detail
+from holdback.intake.sheet_kinds import SheetKind, kind_of_table
 from holdback.intake.sheets import Cell
 from holdback.intake.tables import Column, Table
 from holdback.intake.writing import Placed, cells_of, date_in, is_number, writing_evidence
@@ -27,7 +30,9 @@ Genes = Callable[[str], bool]
 """Whether a text can be read as genes, at least in part."""
 
 
-def propose(table: Table, *, this_year: int, reads_as_genes: Genes | None = None) -> Mapping:
+def propose(
+    table: Table, *, this_year: int, reads_as_genes: Genes | None = None, sheet: SheetKind | None = None
+) -> Mapping:
     """Mapping proposed for a table.
 
     Parameters
@@ -38,20 +43,28 @@ def propose(table: Table, *, this_year: int, reads_as_genes: Genes | None = None
         Year in which the sheet is brought in.
     reads_as_genes : callable, optional
         Says whether a text names genes; without it a column of genes is known by its heading only.
+    sheet : SheetKind, optional
+        What the rows are, where the keeper says so; else it is found by headings and cells.
 
     Returns
     -------
     Mapping
         One plan a column, the writing as far as the cells decide it, and what stays open.
     """
-    plans = [_plan(table, column, reads_as_genes) for column in table.columns]
-    plans = _identified(table, _one_each(plans))
-    plans = [_measured(table, plan) for plan in plans]
-    plans = _dated(plans)
-    mapping = Mapping(tuple(plans), evidence=writing_evidence(table, plans, this_year=this_year))
+    found, why = kind_of_table(table) if sheet is None and not table.sheet.exact else (sheet or SheetKind.ANIMALS, "")
+    plans = _animal_plans(table, reads_as_genes) if found is SheetKind.ANIMALS else plans_of(table, found)
+    evidence = writing_evidence(table, plans, this_year=this_year, sheet=found)
+    mapping = Mapping(tuple(plans), evidence=evidence, sheet=found, sheet_why=why or "you said so")
     for item in mapping.evidence:
         mapping = mapping.with_told(item.key, item.proposed)
     return mapping
+
+
+def _animal_plans(table: Table, reads_as_genes: Genes | None) -> list[ColumnPlan]:
+    """Plans for the columns of a list of animals."""
+    plans = [_plan(table, column, reads_as_genes) for column in table.columns]
+    plans = _identified(table, _one_each(nested(plans)))
+    return _dated([_measured(table, plan) for plan in plans])
 
 
 def again(table: Table, mapping: Mapping, *, this_year: int) -> Mapping:
@@ -75,7 +88,10 @@ def again(table: Table, mapping: Mapping, *, this_year: int) -> Mapping:
         plans.append(_measured(table, replace(plan, unit=kept, date=None, dated_by=-1)))
     plans = _dated(plans)
     told = {item.key: mapping.told(item.key) for item in mapping.evidence}
-    fresh = replace(mapping, columns=tuple(plans), evidence=writing_evidence(table, plans, this_year=this_year))
+    if mapping.sheet is not SheetKind.ANIMALS:
+        plans = [with_detail(replace(plan, unit=kept.unit)) for plan, kept in zip(mapping.columns, plans, strict=True)]
+    evidence = writing_evidence(table, plans, this_year=this_year, sheet=mapping.sheet)
+    fresh = replace(mapping, columns=tuple(plans), evidence=evidence)
     for item in mapping.evidence:
         kind, _, index = item.key.partition(" ")
         plan_of = {str(plan.index): plan for plan in plans}

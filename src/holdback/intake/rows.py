@@ -8,16 +8,22 @@ from difflib import SequenceMatcher
 
 from holdback.collection.cells import sires_text
 from holdback.collection.model import Animal, Candidate, Origin, Sex
+from holdback.intake.clutches import read_clutches
 from holdback.intake.draft import Draft
 from holdback.intake.drafts import draft_of
+from holdback.intake.entries import note_hollow, why_waiting
 from holdback.intake.genetext import GeneReader
 from holdback.intake.identity import identify, rows_by_id
 from holdback.intake.inquiry import Asking, Inquiry, written
 from holdback.intake.known import Known, fold
+from holdback.intake.log import read_log
 from holdback.intake.mapping import Mapping as ColumnMapping
 from holdback.intake.masses import check_masses, landed
+from holdback.intake.pairings import read_pairings
 from holdback.intake.parents import Household, household, resolve_parents
+from holdback.intake.placing import settle_places
 from holdback.intake.preview import Changed, Choice, Kind, Landing, Listed, Preview
+from holdback.intake.sheet_kinds import SheetKind
 from holdback.intake.tables import Table
 
 Progress = Callable[[int, int], None]
@@ -73,18 +79,25 @@ def read_rows(
     known, answers = known or Known(), answers or {}
     mapping = told(mapping, answers).checked()
     inquiry = Inquiry(answers)
+    if mapping.sheet is SheetKind.LOG:
+        return read_log(table, mapping, known, inquiry)
+    if mapping.sheet is SheetKind.PAIRINGS:
+        return read_pairings(table, mapping, known, inquiry)
+    if mapping.sheet is SheetKind.CLUTCHES:
+        return read_clutches(table, mapping, known, inquiry)
     drafts = []
     for at, row in enumerate(table.rows):
         drafts.append(draft_of(row, mapping, inquiry))
         if progress and at % _STEP == 0:
             progress(at, len(table.rows))
+    settle_places(drafts, mapping, known)
     identify(drafts, mapping, known, inquiry)
     home = household(drafts, known)
     resolve_parents(drafts, home, inquiry)
     if genes is not None:
         _read_genes(drafts, genes, inquiry)
     check_masses(drafts, known, inquiry)
-    _note_hollow(table, drafts)
+    note_hollow(table, drafts)
     return _preview(table, drafts, home, mapping=mapping, inquiry=inquiry)
 
 
@@ -163,17 +176,6 @@ def _hold_genes(draft: Draft) -> None:
     draft.genes, draft.genes_read = "", "held as text in the notes"
 
 
-def _note_hollow(table: Table, drafts: Sequence[Draft]) -> None:
-    """Say where a formula came without its value."""
-    titles = {column.index: column.title for column in table.columns}
-    by_row = {draft.row: draft for draft in drafts}
-    for row, column in table.sheet.hollow:
-        draft = by_row.get(row)
-        if draft is not None and column in titles:
-            reason = f"{titles[column]} is a formula without a stored value; save the file in a spreadsheet once"
-            draft.held.append(Listed(row, reason))
-
-
 def _preview(
     table: Table, drafts: Sequence[Draft], home: Household, *, mapping: ColumnMapping, inquiry: Inquiry
 ) -> Preview:
@@ -193,7 +195,7 @@ def _preview(
         if draft.row in inquiry.left_out:
             left_out.append(Listed(draft.row, inquiry.left_out[draft.row], text))
         elif draft.row in inquiry.waits:
-            waiting.append(Listed(draft.row, _why_waiting(draft, inquiry), text, tuple(inquiry.waits[draft.row])))
+            waiting.append(Listed(draft.row, why_waiting(draft, inquiry), text, tuple(inquiry.waits[draft.row])))
         else:
             landing = _landing(draft, home, current, mapping=mapping, repeats=first_of[draft.id] is not draft)
             current[landing.animal.id] = landing.animal
@@ -209,17 +211,6 @@ def _preview(
         n_rows=table.n_rows,
         notes=table.sheet.notes,
     )
-
-
-def _why_waiting(draft: Draft, inquiry: Inquiry) -> str:
-    """What a row waits for, in words."""
-    waits = inquiry.waits[draft.row]
-    parents = [key.removeprefix("row:") for key in waits if key.startswith("row:")]
-    if len(parents) == len(waits):
-        return f"waits for its parent in row {' and '.join(parents)}"
-    asked = {question.id: question.what for question in inquiry.questions()} if len(waits) < 4 else {}
-    named = [asked[key] for key in waits if key in asked]
-    return " ".join(named) or "waits for your answer"
 
 
 def _wait_for_parents(drafts: Sequence[Draft], home: Household, inquiry: Inquiry) -> None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from holdback.errors import Fault, IntakeError
 from holdback.intake.headings import Field, field_of, heading_unit
 from holdback.intake.numbers import unit_of
+from holdback.intake.sheet_kinds import names_column
 from holdback.intake.sheets import Sheet, SheetRow
 
 _SEARCHED_ROWS = 40
@@ -158,7 +159,7 @@ def _heading_score(row: SheetRow) -> float:
     for index in row.filled:
         cell = row.cells[index]
         if isinstance(cell.value, str) and len(cell.text) <= 40:
-            score += field_of(cell.text)[1]
+            score += names_column(cell.text)
             if re.search(r"\d", cell.text):
                 score -= 0.3
         else:

@@ -13,9 +13,11 @@ from dataclasses import dataclass
 
 from holdback.collection.model import PartialDate
 from holdback.intake.dates import date, figures, two_figure_year
-from holdback.intake.headings import MEASURES, Field
+from holdback.intake.happenings import WEIGHT, said
+from holdback.intake.headings import DATED, MEASURES, WEIGHTS, Field
 from holdback.intake.mapping import ColumnPlan, Evidence
 from holdback.intake.numbers import GRAMS, Unclear, number, quantity
+from holdback.intake.sheet_kinds import SheetKind
 from holdback.intake.sheets import Cell
 from holdback.intake.tables import Table
 
@@ -43,7 +45,9 @@ def cells_of(table: Table, index: int) -> list[Placed]:
     return [Placed(row.number, row.cells[index]) for row in table.rows if row.cells[index].text]
 
 
-def writing_evidence(table: Table, columns: Sequence[ColumnPlan], *, this_year: int) -> tuple[Evidence, ...]:
+def writing_evidence(
+    table: Table, columns: Sequence[ColumnPlan], *, this_year: int, sheet: SheetKind = SheetKind.ANIMALS
+) -> tuple[Evidence, ...]:
     """Everything that is asked about the writing of a sheet.
 
     Parameters
@@ -54,22 +58,43 @@ def writing_evidence(table: Table, columns: Sequence[ColumnPlan], *, this_year: 
         What the columns are taken for.
     this_year : int
         Year in which the sheet is brought in; no animal hatched after it.
+    sheet : SheetKind
+        What the rows are.
 
     Returns
     -------
     tuple of Evidence
         Decided and open, in reading order.
     """
-    dated = [p for c in columns if c.field in (Field.HATCHED, Field.MEASURED) for p in cells_of(table, c.index)]
+    dated = [p for c in columns if c.field in DATED for p in cells_of(table, c.index)]
     measured = {c.index: cells_of(table, c.index) for c in columns if c.field in MEASURES}
+    if sheet is SheetKind.LOG:
+        measured |= _told_weights(table, columns)
     found = [*_date_orders(dated), *_century(dated, this_year)]
-    units = {column.index: _unit(column, measured[column.index]) for column in columns if column.field in MEASURES}
+    units = {column.index: _unit(column, measured[column.index]) for column in columns if column.index in measured}
     found += _decimal(measured, {index: unit for index, (unit, _) in units.items()})
     found += [evidence for _, evidence in units.values() if evidence]
     undated = [c for c in columns if c.field in MEASURES and c.date is None and c.dated_by < 0]
-    if undated:
+    if undated and sheet is SheetKind.ANIMALS:
         found.append(_weighed_on(table, undated))
     return tuple(item for item in found if item.rows)
+
+
+def _told_weights(table: Table, columns: Sequence[ColumnPlan]) -> dict[int, list[Placed]]:
+    """Weights that a log tells in words or in its column of numbers, as cells of their own."""
+    events = [column for column in columns if column.field is Field.EVENT]
+    found: dict[int, list[Placed]] = {column.index: [] for column in columns if column.field in WEIGHTS - MEASURES}
+    for row in table.rows:
+        for column in events:
+            weights = [one for one in said(row.cells[column.index].text, decimal=".") if one.kind == WEIGHT]
+            found[column.index] += [
+                Placed(row.number, Cell(one.figures, one.figures)) for one in weights if one.figures
+            ]
+            if not any(one.value for one in weights) and weights:
+                amounts = [c for c in columns if c.field is Field.AMOUNT and row.cells[c.index].text]
+                for each in amounts:
+                    found[each.index].append(Placed(row.number, row.cells[each.index]))
+    return found
 
 
 def _date_orders(dated: Sequence[Placed]) -> list[Evidence]:
@@ -146,7 +171,7 @@ def _unit(column: ColumnPlan, cells: Sequence[Placed]) -> tuple[str, Evidence | 
     """Unit of a column as far as it is known, and the evidence where its heading does not name it."""
     if column.unit:
         return column.unit, None
-    evidence = _mass_unit(column, cells) if column.field is Field.MASS else _length_unit(column, cells)
+    evidence = _mass_unit(column, cells) if column.field in WEIGHTS else _length_unit(column, cells)
     return evidence.proposed, evidence
 
 

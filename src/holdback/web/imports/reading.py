@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +15,14 @@ from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch, Measurement, Records
 from holdback.errors import Fault, IntakeError
 from holdback.intake import (
+    Entry,
     Kind,
     Known,
     Landing,
     Listed,
     Preview,
     Sheet,
+    SheetKind,
     Table,
     find_table,
     gene_reader,
@@ -33,6 +36,7 @@ from holdback.intake.workbook import is_collection, read_collection
 from holdback.web.records import clock
 from holdback.web.records.models import Stay
 from holdback.web.records.overlay import SPECIES
+from holdback.web.records.queries import whole_places
 
 Progress = Callable[[int, int], None]
 
@@ -48,7 +52,8 @@ def this_year() -> int:
 def known_records() -> Known:
     """What is on record now."""
     stays = Stay.objects.filter(until__isnull=True).select_related("animal", "place")
-    places = {stay.animal.tag: stay.place.name for stay in stays}
+    paths = whole_places()
+    places = {stay.animal.tag: paths[stay.place_id] for stay in stays}
     return Known.of(records_of(Scope(SPECIES)), places=places)
 
 
@@ -62,9 +67,9 @@ def best_sheet(sheets: Sequence[Sheet]) -> Sheet:
             mapping = proposed(find_table(sheet))
         except IntakeError:
             return (-1.0, 0)
-        fields = {column.field.value for column in mapping.columns if column.confidence >= 0.5}
-        fields -= {"notes", "leave out"}
-        return (min(len(fields), 5) + ("id" in fields or "name" in fields), sheet.n_filled_rows)
+        named = {column.field.value for column in mapping.columns if column.confidence >= 0.5}
+        named -= {"notes", "leave out"}
+        return (min(len(named), 5) + ("id" in named or "name" in named), sheet.n_filled_rows)
 
     return max(sheets, key=likelihood)
 
@@ -84,15 +89,15 @@ def named_sheet(sheets: Sequence[Sheet], name: str) -> Sheet:
     raise IntakeError(Fault("ITK-007", f"There is no sheet {name!r}.", f"Take one of: {names}.", value=name))
 
 
-def proposed(table: Table) -> ColumnMapping:
-    """Mapping proposed for a table, with genes known by the almanac."""
+def proposed(table: Table, kind: SheetKind | None = None) -> ColumnMapping:
+    """Mapping proposed for a table, with genes known by the almanac; its kind is found where it is not said."""
     reader = gene_reader(catalogue_of_records())
 
     def names_genes(text: str) -> bool:
         reading = reader(text)
         return reading.n_read > len(reading.unread)
 
-    return propose(table, this_year=this_year(), reads_as_genes=names_genes)
+    return propose(table, this_year=this_year(), reads_as_genes=names_genes, sheet=kind)
 
 
 def collection_in(path: Path, sheets: Sequence[Sheet] = ()) -> Collection | None:
@@ -146,6 +151,8 @@ def landing_records(preview: Preview, known: Known) -> Records:
             dams.setdefault(animal.clutch, set()).add(animal.dam)
     for tag, found in dams.items():
         clutches[tag] = Clutch(tag, dam=found.pop() if len(found) == 1 else None)
+    if preview.entries:
+        return _joined([entry.records for entry in preview.entries])
     return Records(
         animals=tuple(animals.values()),
         lines=tuple(claim for landing in preview.landings for claim in landing.lines),
@@ -154,11 +161,18 @@ def landing_records(preview: Preview, known: Known) -> Records:
     )
 
 
+def _joined(parts: Sequence[Records]) -> Records:
+    """Records of all rows together; what several rows bring along stands once."""
+    names = [field.name for field in fields(Records)]
+    return Records(**{name: tuple(dict.fromkeys(row for one in parts for row in getattr(one, name))) for name in names})
+
+
 def summary_of(preview: Preview) -> dict[str, Any]:
     """Counts, questions and the mark of a preview, as plain values."""
     return {
         "n_rows": preview.n_rows,
-        "n_landing": len(preview.landing_rows),
+        "sheet": preview.sheet.value,
+        "n_landing": preview.n_landing,
         "n_waiting": len(preview.waiting),
         "n_left_out": len(preview.left_out),
         "n_held": len(preview.held),
@@ -185,6 +199,8 @@ def mark_of(preview: Preview) -> str:
     digest = hashlib.sha256()
     for landing in preview.landings:
         digest.update(repr((landing.animal, landing.kind, landing.measurements, landing.lines, landing.place)).encode())
+    for entry in preview.entries:
+        digest.update(repr((entry.records, entry.kind)).encode())
     return digest.hexdigest()
 
 
@@ -193,6 +209,7 @@ def rows_of(preview: Preview) -> dict[str, Any]:
     landings = sorted(preview.landings, key=lambda each: not (each.remarks or each.changes))
     return {
         "landings": [_landing(each) for each in landings],
+        "entries": [_entry(each) for each in sorted(preview.entries, key=lambda each: not each.remarks)],
         "waiting": [_listed(each) for each in preview.waiting],
         "left_out": [_listed(each) for each in preview.left_out],
         "held": [_listed(each) for each in preview.held],
@@ -201,6 +218,14 @@ def rows_of(preview: Preview) -> dict[str, Any]:
 
 def _listed(listed: Listed) -> dict[str, Any]:
     return {"row": listed.row, "reason": listed.reason, "text": listed.text, "questions": list(listed.questions)}
+
+
+def _entry(entry: Entry) -> dict[str, Any]:
+    """One entry for the pages."""
+    return {
+        "row": entry.row, "about": entry.about, "said": list(entry.said), "kind": entry.kind.value,
+        "typed": " · ".join(entry.typed.values()), "remarks": list(entry.remarks),
+    }  # fmt: skip
 
 
 def _landing(landing: Landing) -> dict[str, Any]:

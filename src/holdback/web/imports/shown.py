@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from holdback.collection.model import PartialDate
-from holdback.intake import ColumnPlan, Evidence, Field, Mapping
+from holdback.intake import FIELDS, ColumnPlan, Evidence, Mapping, SheetKind
 from holdback.intake.inquiry import rows_named
 from holdback.intake.mapping import units_of
 from holdback.web.imports.models import ImportBatch
@@ -64,12 +64,25 @@ class WritingRow:
         return f"written {self.evidence.key}"
 
 
+_ROWS_ARE = {
+    SheetKind.ANIMALS: "an animal",
+    SheetKind.LOG: "something that happened to an animal on a day",
+    SheetKind.PAIRINGS: "a male put to a female",
+    SheetKind.CLUTCHES: "a clutch",
+}
+
+
+def kind_choices(mapping: Mapping) -> list[tuple[str, str, bool]]:
+    """What a row can be: value, words, and whether it is taken for that."""
+    return [(kind.value, words, kind is mapping.sheet) for kind, words in _ROWS_ARE.items()]
+
+
 def column_rows(mapping: Mapping) -> list[ColumnRow]:
     """Columns with the choices for each."""
     return [
         ColumnRow(
             plan,
-            tuple((field.value, field.value, field is plan.field) for field in Field),
+            tuple((field.value, field.value, field is plan.field) for field in FIELDS[mapping.sheet]),
             tuple((unit, _UNIT_LABELS[unit], unit == plan.unit) for unit in units_of(plan.field)),
         )
         for plan in mapping.columns
@@ -128,10 +141,12 @@ def deed(batch: ImportBatch) -> str:
 def result_words(batch: ImportBatch) -> str:
     """What has landed, in a sentence."""
     found = batch.result
+    noun = "animal" if found.get("sheet", "animals") == "animals" else "row"
+    as_were = "as they were" if noun == "animal" else "on record already"
     parts = [
-        f"{counted(found['created'], 'animal')} new" if found["created"] else "",
+        f"{counted(found['created'], noun)} new" if found["created"] else "",
         f"{found['changed']} changed" if found["changed"] else "",
-        f"{found['unchanged']} as they were" if found["unchanged"] else "",
+        f"{found['unchanged']} {as_were}" if found["unchanged"] else "",
         counted(found["measurements"], "measurement") if found["measurements"] else "",
     ]
     return ", ".join(part for part in parts if part) or "nothing new"

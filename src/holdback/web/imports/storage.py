@@ -27,7 +27,7 @@ class Readable(Protocol):
         """At most so many bytes; none at the end."""
 
 
-NO_ROWS: dict[str, Any] = {"landings": [], "waiting": [], "left_out": [], "held": []}
+NO_ROWS: dict[str, Any] = {"landings": [], "entries": [], "waiting": [], "left_out": [], "held": []}
 """What is shown before the first reading."""
 
 
@@ -119,8 +119,7 @@ def kept_rows(batch: ImportBatch) -> dict[str, Any]:
     path = folder_of(batch) / "rows.json"
     if not path.is_file():
         return NO_ROWS
-    found: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-    return found
+    return {**NO_ROWS, **json.loads(path.read_text(encoding="utf-8"))}
 
 
 def forget(batch: ImportBatch) -> None:

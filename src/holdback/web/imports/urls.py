@@ -16,6 +16,7 @@ urlpatterns = [
     path("<uuid:key>/columns/", batch.columns, name="columns"),
     path("<uuid:key>/writing/", batch.writing, name="writing"),
     path("<uuid:key>/answer/", batch.answer, name="answer"),
+    path("<uuid:key>/kind/", batch.kind, name="kind"),
     path("<uuid:key>/sheet/", batch.sheet, name="sheet"),
     path("<uuid:key>/land/", batch.land, name="land"),
     path("<uuid:key>/nothing/", batch.nothing, name="nothing"),

@@ -8,6 +8,7 @@ from holdback.web.imports.services.files import FileReport, ImportReport, import
 from holdback.web.imports.services.staging import (
     answer,
     cancel,
+    choose_kind,
     choose_sheet,
     mapping_of,
     preview,
@@ -21,6 +22,7 @@ __all__ = [
     "ImportReport",
     "answer",
     "cancel",
+    "choose_kind",
     "choose_sheet",
     "commit",
     "export_folder",

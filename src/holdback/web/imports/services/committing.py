@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from holdback.collection.housing import path_names, path_text
 from holdback.collection.model import Records
 from holdback.errors import Fault, IntakeError
 from holdback.intake import Landing
@@ -16,10 +17,12 @@ from holdback.web.imports.models import ImportBatch, Source, State
 from holdback.web.imports.services.staging import mapping_of
 from holdback.web.records import clock
 from holdback.web.records.marks import marks
-from holdback.web.records.models import Animal, Place, Stay
+from holdback.web.records.models import Animal, Stay
 from holdback.web.records.overlay import SPECIES
+from holdback.web.records.queries import DEEPEST_PLACE
 from holdback.web.records.services import Deed, deed
 from holdback.web.records.services import undo as undo_batch
+from holdback.web.records.services.merge_places import LONGEST_NAME, PlaceTree
 from holdback.web.records.services.merge_rows import plan_of
 
 WRITE_STEPS = 3
@@ -82,7 +85,7 @@ def _ready(
     if expected and reading.mark_of(preview) != expected:
         what = "The records or the answers changed since this was shown."
         raise IntakeError(Fault("ITK-009", what, "Look at it once more.", file=batch.file_name))
-    if not preview.landings:
+    if not preview.n_landing:
         what = "No row is ready to land."
         raise IntakeError(Fault("ITK-009", what, "Answer the questions first.", file=batch.file_name))
     storage.keep_rows(batch, reading.rows_of(preview))
@@ -141,10 +144,8 @@ def _house(done: Deed, landings: Sequence[Landing]) -> None:
     wanted = {landing.animal.id: landing.place for landing in landings if landing.place}
     if not wanted:
         return
-    places = {place.name: place for place in Place.objects.filter(within__isnull=True)}
-    fresh = [Place(name=name[:80]) for name in dict.fromkeys(wanted.values()) if name[:80] not in places]
-    done.make(*fresh)
-    places.update({place.name: place for place in fresh})
+    tree = PlaceTree(done.make)
+    places = {text: tree.place(_as_path(text)) for text in dict.fromkeys(wanted.values())}
     animals = {
         animal.tag: animal
         for part in _parts(list(wanted))
@@ -157,8 +158,9 @@ def _house(done: Deed, landings: Sequence[Landing]) -> None:
     }
     day = clock.today()
     stays = []
-    for tag, name in wanted.items():
-        animal, place = animals[tag], places[name[:80]]
+    for tag, text in wanted.items():
+        animal, place = animals[tag], places[text]
+        assert place is not None, "a path that was cut to size can be one"
         before = present.get(animal.pk)
         if before is not None and before.place_id == place.pk:
             continue
@@ -166,6 +168,11 @@ def _house(done: Deed, landings: Sequence[Landing]) -> None:
             done.change(before, until=max(day, before.since))
         stays.append(Stay(animal=animal, place=place, since=day))
     done.make(*stays)
+
+
+def _as_path(text: str) -> str:
+    """Path of a place, cut to what a path can hold."""
+    return path_text([name[:LONGEST_NAME] for name in path_names(text)[:DEEPEST_PLACE]])
 
 
 def _parts(keys: list[Any]) -> list[list[Any]]:

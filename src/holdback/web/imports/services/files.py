@@ -12,7 +12,7 @@ from holdback.errors import Fault, HoldbackError, IntakeError
 from holdback.web.imports import storage
 from holdback.web.imports.models import ImportBatch
 from holdback.web.imports.services.committing import commit
-from holdback.web.imports.services.staging import cancel, preview, set_columns, set_writing, stage
+from holdback.web.imports.services.staging import cancel, choose_kind, preview, set_columns, set_writing, stage
 
 _COUNTS = ("created", "changed", "unchanged", "measurements")
 _ROWS = {"n_rows": "rows", "n_landing": "landed", "n_waiting": "held_back", "n_left_out": "left_out"}
@@ -36,6 +36,8 @@ class FileReport:
         Sheets of the file that were not read.
     notes : sequence of str
         What of the file is in no row.
+    kind : str
+        What a row is; empty for a collection.
     """
 
     file: str
@@ -48,6 +50,7 @@ class FileReport:
     batch: str = ""
     other_sheets: Sequence[str] = ()
     notes: Sequence[str] = ()
+    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -87,6 +90,7 @@ class ImportReport:
             "files": [
                 {
                     "file": one.file, "sheet": one.sheet, "counts": dict(one.counts), "batch": one.batch,
+                    "kind": one.kind,
                     "questions": [dict(question) for question in one.questions],
                     "other_sheets": list(one.other_sheets), "notes": list(one.notes),
                 }
@@ -105,10 +109,14 @@ def _file_lines(one: FileReport, *, dry_run: bool) -> list[str]:
     counts = one.counts
     verb = "would land" if dry_run else "landed"
     name = f"{one.file}, sheet {one.sheet}" if one.sheet else one.file
+    what = "animals" if one.kind in ("", "animals") else "rows"
+    as_were = "as they were" if what == "animals" else "on record already"
     lines = [
-        f"{name}: {counts['landed']} of {counts['rows']} rows {verb}: {counts['created']} animals new, "
-        f"{counts['changed']} changed, {counts['unchanged']} as they were; {counts['measurements']} measurements."
+        f"{name}: {counts['landed']} of {counts['rows']} rows {verb}: {counts['created']} {what} new, "
+        f"{counts['changed']} changed, {counts['unchanged']} {as_were}; {counts['measurements']} measurements."
     ]
+    if what == "rows":
+        lines.append(f"  read as: {one.kind}. Write kind = in the answers file if a row is something else.")
     lines += [f"  note: {note}" for note in one.notes]
     if one.other_sheets:
         lines.append(f"Not read: {', '.join(one.other_sheets)}. Name one with sheet = in the answers file.")
@@ -128,6 +136,7 @@ class AnswersFile:
     """Answers given before: the sheet, where columns go, how cells are written, and questions."""
 
     sheet: str = ""
+    kind: str = ""
     columns: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     writing: Mapping[str, str] = field(default_factory=dict)
@@ -140,8 +149,8 @@ def read_answers(path: Path) -> AnswersFile:
     Parameters
     ----------
     path : Path
-        With ``sheet`` and the tables ``[columns]`` and ``[units]`` (heading to field or unit), ``[writing]`` (key to
-        value) and ``[answers]`` (question id to answer); all may be missing.
+        With ``sheet``, ``kind`` (what a row is) and the tables ``[columns]`` and ``[units]`` (heading to field or
+        unit), ``[writing]`` (key to value) and ``[answers]`` (question id to answer); all may be missing.
 
     Raises
     ------
@@ -155,16 +164,16 @@ def read_answers(path: Path) -> AnswersFile:
             Fault("ITK-014", f"The answers cannot be read: {error}.", _ANSWERS, file=path.name)
         ) from error
     tables = ("columns", "units", "writing", "answers")
-    unknown = [name for name in data if name not in ("sheet", *tables)]
+    unknown = [name for name in data if name not in ("sheet", "kind", *tables)]
     wrong = [name for name in tables if not isinstance(data.get(name, {}), dict)]
     if unknown or wrong:
         what = f"{', '.join([*unknown, *wrong])} cannot stand in the answers."
         raise IntakeError(Fault("ITK-014", what, _ANSWERS, file=path.name))
     parts = {name: {str(key): str(value) for key, value in data.get(name, {}).items()} for name in tables}
-    return AnswersFile(str(data.get("sheet", "")), **parts)
+    return AnswersFile(str(data.get("sheet", "")), str(data.get("kind", "")), **parts)
 
 
-_ANSWERS = "Write sheet, [columns], [units], [writing] and [answers] as the reference of the import says."
+_ANSWERS = "Write sheet, kind, [columns], [units], [writing] and [answers] as the reference of the import says."
 
 
 def import_files(
@@ -217,6 +226,8 @@ def _one(path: Path, told: AnswersFile, *, dry_run: bool, who: str) -> FileRepor
 
 def _tell(batch: ImportBatch, told: AnswersFile) -> None:
     """Apply the answers given before to a sheet."""
+    if told.kind and told.kind.casefold() != batch.mapping["sheet"]:
+        choose_kind(batch, kind=told.kind.casefold())
     by_title = {column["title"].casefold(): column["index"] for column in batch.mapping["columns"]}
     strange = [title for title in (*told.columns, *told.units) if title.casefold() not in by_title]
     if strange:
@@ -256,4 +267,5 @@ def _report(batch: ImportBatch) -> FileReport:
         batch="" if batch.is_open else str(batch.log_batch),
         other_sheets=[name for name in batch.sheet_names if name != batch.sheet_name],
         notes=batch.summary.get("notes", ()),
+        kind=batch.mapping.get("sheet", ""),
     )

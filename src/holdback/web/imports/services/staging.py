@@ -11,7 +11,7 @@ from typing import Any
 from django.db import transaction
 
 from holdback.errors import Fault, HoldbackError, IntakeError
-from holdback.intake import Field, again, find_table, read_sheets
+from holdback.intake import Field, SheetKind, again, find_table, read_sheets
 from holdback.intake import Mapping as ColumnMapping
 from holdback.web.imports import reading, storage
 from holdback.web.imports.models import ImportBatch, Source, State
@@ -102,6 +102,25 @@ def choose_sheet(batch: ImportBatch, *, name: str) -> ImportBatch:
     _refuse_closed(batch)
     batch.mapping, batch.answers, batch.summary, batch.state = {}, {}, {}, State.UPLOADED
     _read(batch, name)
+    batch.save()
+    return batch
+
+
+def choose_kind(batch: ImportBatch, *, kind: str) -> ImportBatch:
+    """The batch with its rows taken for something else; mapping and answers begin anew.
+
+    Raises
+    ------
+    IntakeError
+        ITK-008 if the batch is closed, ITK-010 if there is no such kind of rows.
+    """
+    _refuse_closed(batch)
+    if kind not in set(SheetKind):
+        hint = f"Take one of: {', '.join(SheetKind)}."
+        raise IntakeError(Fault("ITK-010", f"{kind!r} is nothing that rows can be.", hint, value=kind))
+    table = reading.table_of(storage.stored(batch), batch.sheet_name)
+    batch.mapping = reading.proposed(table, SheetKind(kind)).as_json()
+    batch.answers, batch.summary, batch.state = {}, {}, State.UPLOADED
     batch.save()
     return batch
 

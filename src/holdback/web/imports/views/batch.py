@@ -30,6 +30,7 @@ PAGE = 100
 FEW = 3
 LISTS = {
     "landings": "As it will land",
+    "entries": "As it will land",
     "waiting": "Waiting for an answer",
     "left_out": "Left out",
     "held": "Values that do not land",
@@ -88,6 +89,9 @@ def _page(
         "columns": shown.column_rows(mapping) if mapping else [],
         "writing": shown.writing_rows(mapping, writing_faults, typed) if mapping else [],
         "questions": shown.questions_shown(found) if found.summary else [],
+        "kinds": shown.kind_choices(mapping) if mapping else [],
+        "kind_why": mapping.sheet_why if mapping else "",
+        "entries": rows["entries"][: FEW * 3],
         "landings": shown.landings_shown(rows["landings"][:FEW]),
         "n_landings": len(rows["landings"]),
         "waiting": rows["waiting"],
@@ -260,6 +264,18 @@ def undo(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
         context = {"room": "Import", "batch": found, "faults": error.faults, "words": shown.result_words(found)}
         return render(request, "imports/over.html", context, status=422)
     add_toast(request, f"{found.file_name} is taken back.")
+    return redirect("imports:batch", key=found.pk)
+
+
+@require_POST
+def kind(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """Take the rows for something else."""
+    found = get_object_or_404(ImportBatch, pk=key)
+    try:
+        services.choose_kind(found, kind=request.POST.get("kind", ""))
+    except HoldbackError as error:
+        found.refresh_from_db()
+        return _page(request, found, faults=error.faults)
     return redirect("imports:batch", key=found.pk)
 
 
