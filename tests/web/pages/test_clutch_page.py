@@ -330,6 +330,49 @@ def test_clutch__hatched_long_ago_is_not_drawn(barn: dict[str, Animal], read: Re
     assert "6 laid = 4 not accounted for + 2 hatched." in words
 
 
+def test_clutch__of_which_little_is_known(barn: dict[str, Animal], opened: Client) -> None:
+    from holdback.web.records.services import add_clutch
+
+    add_clutch(who=WHO, tag="odd/1 ?")
+    add_clutch(who=WHO, tag="20-X", laid="2020", eggs=5)
+    words = plain(opened.get("/clutches/odd%2F1%20%3F/?all=1").content.decode())
+    assert "dam not known, sire not known · laying date not known" in words
+    assert "Nobody counted the eggs." in words
+    assert "Nothing can be foretold: a parent is not on record." in words
+    words = plain(opened.get("/clutches/20-X/?egg=2").content.decode())
+    assert "laid 2020" in words
+    assert "Egg 2 Not weighed." in words
+
+
+def test_clutch__of_another_species(opened: Client) -> None:
+    from holdback.web.records.services import add_animal, lay_clutch
+
+    corn = add_animal(who=WHO, tag="C-1", sex="female", species="pantherophis_guttatus", hatched="2021")
+    lay_clutch(who=WHO, dam=corn, laid="2026-05-01", eggs=12, tag="C-26")
+    words = plain(opened.get("/clutches/C-26/?all=1").content.decode())
+    assert "Twelve of twelve are not written off" in words
+
+
+def test_clutch__closed_takes_no_deed(nest: Clutch, opened: Client) -> None:
+    posted(opened, to(nest, "hatched"), **sheet(all="1"), sure="1")
+    posted(opened, to(nest, "close"))
+    assert "The clutch is closed." in plain(opened.get(to(nest, "hatched")).content.decode())
+    words = posted(opened, to(nest, "candle"))
+    assert "Nothing was written" in words
+    words = posted(opened, to(nest, "lost"), egg="8", cause="dry")
+    assert "was closed 2026-05-14" in words
+
+
+def test_clutch__addresses_that_do_not_exist(nest: Clutch, opened: Client) -> None:
+    key = "00000000-0000-0000-0000-000000000000"
+    for address in ("/clutches/nothing/", f"/clutches/{key}/", f"/clutches/{key}/hatched/", f"/clutches/{key}/change/"):
+        assert opened.get(address).status_code == 404
+    assert opened.get(to(nest, "look")).status_code == 405
+    assert opened.get("/clutches/26-01/?egg=99").status_code == 200
+    assert "has no egg '99'" in posted(opened, to(nest, "look"), egg="99", state="veins")
+    assert opened.post(to(nest, "weigh"), {"egg": "99", "mass_g": "90"}).status_code == 404
+
+
 def test_clutches__by_season(nest: Clutch, read: Read) -> None:
     words = read("/clutches/")
     assert words.index("Season 2026") < words.index("Season 2022")

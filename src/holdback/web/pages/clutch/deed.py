@@ -87,9 +87,9 @@ def attempt(
         found = write(batch)
     except RecordError as error:
         form = said.forms.get(said.at)
-        asked = Said(said.at, said.egg, error.faults, said.forms)
+        asked = Said(said.at, said.egg, error.faults, said.forms, told=error.faults)
         if isinstance(form, PlainForm) and not asked.asks:
-            asked = Said(said.at, said.egg, form.take(error), said.forms)
+            asked = Said(said.at, said.egg, form.take(error), said.forms, told=error.faults)
         return shown(request, clutch, asked)
     done(request, text if isinstance(text, str) else text(found), batch)
     return redirect(to)

@@ -17,8 +17,11 @@ from holdback.collection.model import PartialDate
 from holdback.season.by_season import season_of
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.family import label
-from holdback.web.pages.wording import counted, day, listed
+from holdback.web.pages.wording import day, listed
 from holdback.web.records.models import Clutch
+
+OPEN = 2
+"""Seasons that stand open."""
 
 _HEADS = (
     Column("Clutch"),
@@ -34,10 +37,14 @@ _HEADS = (
 
 @dataclass(frozen=True, slots=True)
 class SeasonList:
-    """Clutches of one season, named by the year of laying; None where nobody knows when they were laid."""
+    """Clutches of one season, named by the year of laying; None where nobody knows when they were laid.
+
+    Those of older seasons are folded away.
+    """
 
     year: int | None
     table: Table
+    is_folded: bool = False
 
     @property
     def heading(self) -> str:
@@ -76,8 +83,8 @@ def _seasons(found: Iterable[Clutch]) -> Iterable[SeasonList]:
     for one in found:
         year = season_of(one.laid_first, catalogue) if one.laid_first else None
         years.setdefault(year, []).append(_row(one))
-    for year, rows in years.items():
-        yield SeasonList(year, Table(_HEADS, rows, caption=counted(len(rows), "clutch", "clutches")))
+    for number, (year, rows) in enumerate(years.items()):
+        yield SeasonList(year, Table(_HEADS, rows), is_folded=number >= OPEN)
 
 
 def _row(one: Clutch) -> list[str]:

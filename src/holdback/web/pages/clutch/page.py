@@ -15,6 +15,7 @@ from holdback.errors import Fault, HoldbackError
 from holdback.web.pages.clutch import eggs as drawn_eggs
 from holdback.web.pages.clutch import words
 from holdback.web.pages.clutch.boxes import places_of_eggs
+from holdback.web.pages.clutch.eggs import EggShown
 from holdback.web.pages.clutch.forms import AsideForm, EggMassForm, LoggerForm, LookForm, LossForm, WarmthForm
 from holdback.web.pages.clutch.numbers import number_rows
 from holdback.web.pages.clutch.warmth import warmth_shown
@@ -26,6 +27,9 @@ from holdback.web.records.clock import today
 from holdback.web.records.models import Animal, Clutch
 from holdback.web.records.overlay import SPECIES
 from holdback.web.records.queries import present_animals
+
+_OF_EGG = frozenset({"look", "loss", "mass"})
+"""Forms of the egg that is open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,8 @@ class Said:
         Forms with what was typed.
     is_pipping : bool
         Whether the list of eggs that may have pipped stands open.
+    told : tuple of Fault
+        Everything that was wrong, those at fields among it.
     """
 
     at: str = ""
@@ -51,6 +57,7 @@ class Said:
     faults: tuple[Fault, ...] = ()
     forms: Mapping[str, Any] = field(default_factory=dict)
     is_pipping: bool = False
+    told: tuple[Fault, ...] = ()
 
     @property
     def asks(self) -> bool:
@@ -104,6 +111,7 @@ def box_context(clutch: Clutch, said: Said) -> dict[str, Any]:
         "tally": words.tally_words(clutch, counted),
         "may_close": counted.waiting == 0,
         "said": said,
+        "places": places_of_eggs(),
         "look_form": said.forms.get("look") or LookForm(initial=start),
         "mass_form": said.forms.get("mass") or EggMassForm(initial={"mass_g": chosen.egg.mass_g if chosen else None}),
         "loss_form": said.forms.get("loss") or LossForm(),
@@ -116,17 +124,17 @@ def page_context(clutch: Clutch, said: Said) -> dict[str, Any]:
     day = found["day"]
     known = told_of(clutch, day)
     outlook = known.season.clutch(clutch.tag) if known.season else None
-    places = places_of_eggs()
+    places = found["places"]
     lies_in = next((str(one.egg.box_id) for one in found["eggs"] if one.egg.box_id), "")
     young = list(present_animals().filter(clutch=clutch).order_by("tag"))
     return found | {
+        "loose": () if _is_open(clutch, found["chosen"], said) else said.told,
         "room": "Season",
         "over": words.over_line(clutch, day),
         "lede": words.lede(clutch, found["eggs"], outlook, day, n_young=len(young)),
         "faults": known.faults,
         "ledger": number_rows(known.season, clutch.tag) if known.season else [],
         "warmth": warmth_shown(clutch, known.season) if known.season else None,
-        "places": places,
         "warmth_form": said.forms.get("warmth") or WarmthForm(places=places, initial={"place": lies_in, "unit": "C"}),
         "logger_form": said.forms.get("logger") or LoggerForm(places=places, initial={"logger_place": lies_in}),
         "aside_form": said.forms.get("aside") or AsideForm(initial={"reason": clutch.set_aside}),
@@ -135,6 +143,13 @@ def page_context(clutch: Clutch, said: Said) -> dict[str, Any]:
         "size": _compared(clutch, young),
         "labels": _labels(clutch),
     }
+
+
+def _is_open(clutch: Clutch, chosen: EggShown | None, said: Said) -> bool:
+    """Whether the form that was typed into stands on the page, and can show its faults."""
+    if said.at not in _OF_EGG:
+        return said.at != "box" or not clutch.closed
+    return chosen is not None and not clutch.closed and chosen.egg.animal is None
 
 
 def _compared(clutch: Clutch, young: list[Animal]) -> Part[Any]:

@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 
 from holdback.answers.season import Season
 from holdback.collection.model import PartialDate, Temperature
+from holdback.season.clutch_outlook import THERMOMETER_C
 from holdback.web.pages.charts import Axis, Band, Curve, Figure, Mark
 from holdback.web.pages.components import Column, Table
 from holdback.web.pages.wording import GAP, counted, number
@@ -122,11 +123,11 @@ def _message(days: Sequence[_Day], low: float, high: float) -> str:
         return f"Mean {number(_mean(days), 1)}{GAP}°C; no range is set."
     above = [day for day in days if day.high > high + SPIKE_C]
     below = [day for day in days if day.low < low - SPIKE_C]
-    outside = [day for day in days if not low <= day.mean <= high]
+    outside = [day for day in days if not low - THERMOMETER_C <= day.mean <= high + THERMOMETER_C]
     if above or below:
         return f"{_steady(outside)} but for {_spikes(above, below)}."
     if not outside:
-        return "Steady: every day within the range."
+        return "Steady: every day within the range, give or take half a degree."
     return f"{counted(len(outside), 'day')} of {len(days)} outside the range, by a degree at most."
 
 
