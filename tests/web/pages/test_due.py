@@ -124,6 +124,30 @@ def test_desk__says_nothing_twice(opened: Client, kept: dict[str, Any]) -> None:
     assert Observation.objects.filter(kind=NEST_BOX).count() == 1
 
 
+def test_desk__asks_before_it_writes_what_looks_like_a_slip(
+    opened: Client, kept: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from holdback.errors import Fault, RecordError
+    from holdback.web.pages.due import views
+
+    def asks(item: DueItem, on: dt.date, how: Any) -> str:
+        if not how.sure:
+            raise RecordError(Fault("SEA-033", "the same is written for that day.", "Is it another one?"))
+        return "written"
+
+    monkeypatch.setattr(views, "do", asks)
+    key = key_of(opened.get("/").content.decode(), "Box is in")
+    response = opened.post("/due/done/", {"key": key})
+    page = response.content.decode()
+    assert response.status_code == 422
+    assert "Nothing is written yet." in page
+    assert 'name="answer" value="sure">Yes, another one' in page
+    assert (
+        "Fennel 20-12: written."
+        in opened.post("/due/done/", {"key": key, "answer": "sure"}, follow=True).content.decode()
+    )
+
+
 @pytest.mark.parametrize("key", ["", "feed:nobody", "weigh:17-02", "x" * 500])
 def test_due__of_a_strange_key_writes_nothing(opened: Client, kept: dict[str, Any], key: str) -> None:
     before = Observation.objects.count()

@@ -12,6 +12,7 @@ from holdback.errors import HoldbackError, RecordError
 from holdback.season.due import deed_of
 from holdback.season.outlook import DueItem
 from holdback.web.pages.due.deeds import do
+from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.questions import How, Questions, questions
 from holdback.web.pages.season.names import Names, clutch_url
 from holdback.web.pages.toasts import add_toast
@@ -49,7 +50,7 @@ def _refused(request: HttpRequest, item: DueItem, who: str, error: RecordError, 
     """What speaks against it, and a button that says that it is right where that is all that is asked."""
     asked: Questions | None = None
     if all(is_question(fault) for fault in error.faults):
-        asked = questions(list(error.faults), how)
+        asked = questions(list(error.faults), how, PlainForm())
     context = {
         "room": "Desk",
         "item": item,
