@@ -163,9 +163,9 @@ def test_change__of_nothing_is_not_found(opened: Client, shed: Observation) -> N
 def test_whose__says_loans_and_shares(read: Read, barn: dict[str, Animal], umber: Animal) -> None:
     borrowed(barn["Harrow"], who=WHO, on="2026-01-03", of="Fallow Croft", until="2026-04-30")
     text = read(f"/animals/{barn['Harrow'].pk}/")
-    assert "Borrowed of Fallow Croft since 3 January 2026, until 30 April 2026. That day is past" in text
+    assert "Borrowed since 3 January 2026, until 30 April 2026: Fallow Croft. That day is past" in text
     co_owned(umber, who=WHO, on="2026-02-01", by="Hollin Barn", percent=25)
-    assert "25 % belongs to Hollin Barn since 1 February 2026." in read(f"/animals/{umber.pk}/")
+    assert "Co-owned since 1 February 2026: Hollin Barn, 25 %." in read(f"/animals/{umber.pk}/")
     assert "Whose it is" not in read(f"/animals/{barn['Sorrel'].pk}/")
 
 

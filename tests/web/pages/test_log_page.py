@@ -65,6 +65,11 @@ def test_form__opens_with_today(opened: Client, umber: Animal, key: str) -> None
     assert 'value="2026-05-14"' in page
 
 
+def test_laid__is_written_with_its_eggs(opened: Client, read: Read, umber: Animal) -> None:
+    assert opened.get(address(umber, "laid")).headers["Location"] == "/clutches/new/?dam=22-11"
+    assert "/clutches/new/?dam=22-11" in opened.get(f"/log/?animal={umber.pk}").content.decode()
+
+
 def test_form__of_nothing_known_is_not_found(opened: Client, umber: Animal) -> None:
     assert opened.get(address(umber, "bathed")).status_code == 404
     assert opened.get("/log/?animal=99-99").status_code == 404

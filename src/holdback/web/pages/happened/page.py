@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from django.core.paginator import Page, Paginator
 
-from holdback.collection.event_kinds import CO_OWNED, MEAL, kind_of
+from holdback.collection.event_kinds import BORROWED, LENT, MEAL, kind_of
 from holdback.collection.model import PartialDate
 from holdback.web.pages.log.page import told
 from holdback.web.pages.wording import counted, day, quantity
@@ -102,21 +102,21 @@ def whose(animal: Animal, on: dt.date) -> list[str]:
     day_on = PartialDate(on.year, on.month, on.day)
     last = next(reversed(whereabouts(animal)), None)
     said = []
-    words = {"lent": "Lent to", "borrowed": "Borrowed of"}.get(kind_of(last.kind) if last else "")
+    words = {LENT: "Lent out", BORROWED: "Borrowed"}.get(kind_of(last.kind) if last else "")
     if last and words:
-        agreed = f", until {_day(last.until)}" if last.until else ""
         is_over = bool(last.until) and PartialDate.parse(last.until).latest < on
         late = " That day is past, and nobody wrote that it went back." if is_over else ""
-        said.append(f"{words} {last.note or 'somebody who is not named'} since {_day(last.date)}{agreed}.{late}")
+        said.append(_since(last, words) + late)
     shares = [one for one in shares_on(animal, day_on) if PartialDate.parse(one.date).earliest <= on]
-    said += [_share(one) for one in shares if kind_of(one.kind) == CO_OWNED]
-    return said
+    return said + [_since(one, "Co-owned") for one in shares]
 
 
-def _share(one: Observation) -> str:
+def _since(one: Observation, words: str) -> str:
+    """What lasts, since when and with whom, in a sentence."""
     until = f", until {_day(one.until)}" if one.until else ""
-    part = quantity(one.value, "%", 1) if one.value is not None else "A part"
-    return f"{part} belongs to {one.note or 'somebody who is not named'} since {_day(one.date)}{until}."
+    part = quantity(one.value, "%", 1) if one.value is not None else ""
+    who = ", ".join(each for each in (one.note.strip().rstrip("."), part) if each)
+    return f"{words} since {_day(one.date)}{until}" + (f": {who}." if who else ".")
 
 
 def _event(seen: Observation) -> Entry:

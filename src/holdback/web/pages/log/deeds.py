@@ -249,7 +249,6 @@ GROUPS: tuple[tuple[str, tuple[Deed, ...]], ...] = (
             _plain("ovulation", "Ovulation", forms.NoteForm, kinds.OVULATION, "ovulation", of=FEMALE),
             _plain("pre-lay-shed", "Shed before laying", forms.NoteForm, kinds.PRELAY_SHED, "she shed", of=FEMALE),
             _plain("nest-box", "Nest box in", forms.NoteForm, kinds.NEST_BOX, "the nest box is in", of=FEMALE),
-            _plain("laid", "Laid", forms.LaidForm, kinds.LAID, "laid", of=FEMALE),
             _plain("rests", "Rests this season", forms.LastingForm, kinds.RESTS, "rests", of=FEMALE),
         ),
     ),

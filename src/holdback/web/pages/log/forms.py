@@ -120,13 +120,6 @@ class UltrasoundForm(LogForm):
     note = _note()
 
 
-class LaidForm(LogForm):
-    """That she laid, where the clutch is not counted yet."""
-
-    value = AmountField("Mass of the clutch", "g", required=False, help_text="If weighed.")
-    note = _note()
-
-
 class OtherForm(LogForm):
     """With whom an animal is put together."""
 

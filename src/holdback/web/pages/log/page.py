@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from django.urls import NoReverseMatch, reverse
+from urllib.parse import urlencode
+
+from django.urls import reverse
 
 from holdback.collection.event_kinds import MEAL, kind_of
 from holdback.collection.model import PartialDate
@@ -34,8 +36,5 @@ def told(seen: Observation) -> str:
 
 
 def laying_address(animal: Animal) -> str:
-    """Page on which a new clutch with its eggs is written; empty where there is none."""
-    try:
-        return f"{reverse('pages:new-clutch')}?dam={animal.tag}"
-    except NoReverseMatch:
-        return ""
+    """Page on which her new clutch is written, with its eggs."""
+    return f"{reverse('pages:lay-clutch')}?{urlencode({'dam': animal.tag})}"

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
+from holdback.collection.event_kinds import LAID
 from holdback.errors import Fault, RecordError
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.log.deeds import DEEDS, Deed, deeds_of
@@ -32,6 +33,8 @@ def log(request: HttpRequest) -> HttpResponse:
     what = request.GET.get("what", "")
     if not what:
         return _what(request, animal)
+    if what == LAID:
+        return redirect(laying_address(animal))
     if what not in DEEDS:
         raise Http404(f"nothing is logged as {what}")
     return _form(request, animal, DEEDS[what])
