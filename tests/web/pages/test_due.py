@@ -251,3 +251,10 @@ def test_desk__once_she_laid_the_shed_is_past(read: Read, kept: dict[str, Any]) 
     assert "nest box." in read("/")
     add_clutch(who=WHO, tag="26-02", dam="20-12", laid=TODAY.isoformat(), eggs=5)
     assert "nest box." not in read("/")
+
+
+def test_due_list__leads_to_the_page_where_a_number_is_typed(names: Names) -> None:
+    found = due_list([item("weigh", "17-02", 0, 2), item("lay", "20-12", 0, 2)], names, today=TODAY)
+    weigh, lay = found.today
+    assert weigh.url == f"/log/?animal={names.keys['17-02']}&what=weighed&next=%2F"
+    assert lay.url == "/clutches/new/?dam=20-12"

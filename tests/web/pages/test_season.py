@@ -172,3 +172,9 @@ def test_animal__of_a_young_asks_for_no_season(opened: Client, kept: dict[str, A
     young = add_animal(who="test", tag="26-01-1", sex="female", hatched="2026-05-01")
     assert "This season" not in opened.get(f"/animals/{young.pk}/").content.decode()
     assert "the season says nothing" in opened.get(f"/season/of/{young.pk}/").content.decode()
+
+
+def test_season__asks_for_places_where_nobody_said_how_many(opened: Client, kept: dict[str, Any]) -> None:
+    page = opened.get("/season/").content.decode()
+    assert 'egg places there are: <a href="/rules/">say it</a>' in page
+    assert "In nine seasons of ten no more than" in page

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from urllib.parse import urlencode
 
 from django.urls import reverse
 from django.utils.html import format_html
@@ -11,7 +12,7 @@ from django.utils.safestring import SafeString
 
 from holdback.answers.season.words import day_words, span_words
 from holdback.season.outlook import DueItem
-from holdback.web.pages.season.names import Names, clutch_link, clutch_url, url_if_any
+from holdback.web.pages.season.names import Names, clutch_link, clutch_url
 from holdback.web.pages.wording import counted
 
 _BUTTONS = {
@@ -72,13 +73,12 @@ def page_of(item: DueItem, names: Names) -> tuple[str, str]:
     if item.is_clutch:
         return clutch_url(item.subject), "Open the clutch"
     if item.kind == "lay":
-        url = url_if_any("pages:lay-clutch", "pages:new-clutch")
-        return (f"{url}?dam={item.subject}" if url else names.url(item.subject)), "She laid"
+        return f"{reverse('pages:lay-clutch')}?{urlencode({'dam': item.subject})}", "She laid"
     key = names.keys.get(item.subject)
-    log = url_if_any("pages:log")
-    if item.kind in _LOGGED and key and log:
+    if item.kind in _LOGGED and key:
         what, words = _LOGGED[item.kind]
-        return f"{log}?animal={key}&what={what}&next={reverse('pages:desk')}", words
+        asked = urlencode({"animal": key, "what": what, "next": reverse("pages:desk")})
+        return f"{reverse('pages:log')}?{asked}", words
     return names.url(item.subject), "Open"
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import F
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -85,13 +85,3 @@ def clutch_url(clutch: str) -> str:
 def clutch_link(clutch: str, *, is_first: bool = False) -> SafeString:
     """A clutch by its id, as a link."""
     return format_html('<a href="{}">{} {}</a>', clutch_url(clutch), "Clutch" if is_first else "clutch", clutch)
-
-
-def url_if_any(*names: str, args: Iterable[object] = ()) -> str:
-    """Address of the first page that exists of some; empty where none does."""
-    for name in names:
-        try:
-            return reverse(name, args=list(args))
-        except NoReverseMatch:
-            continue
-    return ""

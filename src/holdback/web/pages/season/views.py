@@ -18,7 +18,7 @@ from holdback.web.pages import keeper
 from holdback.web.pages.family import record_id
 from holdback.web.pages.season.asked import GROUPS, Asked
 from holdback.web.pages.season.breeders import breeders, lengths_table
-from holdback.web.pages.season.names import Names, url_if_any
+from holdback.web.pages.season.names import Names
 from holdback.web.pages.season.of_animal import this_season
 from holdback.web.pages.season.page import ids_of, year_of
 from holdback.web.pages.season.room import room
@@ -42,12 +42,6 @@ def season(request: HttpRequest) -> HttpResponse:
         "groups": GROUPS.items(),
         "today": today,
         "keeper": keeper.name(),
-        "addresses": {
-            "counts": url_if_any("pages:season-counts"),
-            "log": url_if_any("pages:log", "pages:rounds"),
-            "matings": url_if_any("pages:matings"),
-            "rules": url_if_any("pages:places", "pages:rules"),
-        },
         "print_address": asked.address(print="1"),
     }
     try:

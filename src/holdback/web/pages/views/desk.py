@@ -13,7 +13,6 @@ from holdback.web.pages import desk as sheet
 from holdback.web.pages import keeper
 from holdback.web.pages.due.today import due_today, lede_of
 from holdback.web.pages.rounds.asked import asked_of_phones
-from holdback.web.pages.season.names import url_if_any
 from holdback.web.pages.views.collection import import_url
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records import clock
@@ -32,7 +31,6 @@ def desk(request: HttpRequest) -> HttpResponse:
         "import_url": import_url(),
         "news": sheet.since_last_time(request),
         "of_phones": asked_of_phones(),
-        "log_url": url_if_any("pages:log"),
     }
     if total:
         context |= _fit() | _due()
