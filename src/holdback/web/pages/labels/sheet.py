@@ -91,7 +91,7 @@ def of_clutch(clutch: Clutch, base: str) -> Label:
 def of_place(place: Place, base: str, larger: str) -> Label:
     """Name, and what it stands in."""
     kind, name = place.kind, place.name
-    title = name if not kind or kind.casefold() in name.casefold() else f"{kind} {name}"
+    title = name if not kind or kind.split()[-1].casefold() in name.casefold() else f"{kind} {name}"
     return _label(base, place.pk, title[:1].upper() + title[1:], [larger])
 
 

@@ -42,13 +42,17 @@ def move(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
             batch = said.pop("batch")
             add_toast(request, said["text"], undo=reverse("pages:undo", args=[batch]) if batch else "")
             return redirect(reverse("pages:place", args=[near.key]) if near else reverse("pages:places"))
-    racks = [(rack, tubs) for rack, tubs in tree.racks() if not rack.place.closed]
+    racks = tree.racks()
+    close_by = next(((rack, tubs) for rack, tubs in racks if near and near in rack.chain), None)
+    others = [one for one in racks if one is not close_by]
     context = {
         "room": ROOM,
         "animal": animal,
         "here": here,
         "near": near,
-        "racks": sorted(racks, key=lambda one: not (near and near in one[0].chain)),
+        "close_by": close_by,
+        "free": [tub for _, tubs in others for tub in tubs if not tub.stays],
+        "others": others,
         "on": on or today().isoformat(),
         "latest": today().isoformat(),
         "faults": faults,

@@ -65,7 +65,7 @@ class Node:
     def said(self) -> str:
         """Its name with what it is, where the name does not say so."""
         kind, name = self.place.kind, self.place.name
-        return name if not kind or kind.casefold() in name.casefold() else f"{kind} {name}"
+        return name if not kind or kind.split()[-1].casefold() in name.casefold() else f"{kind} {name}"
 
     @property
     def in_use(self) -> list[Node]:
