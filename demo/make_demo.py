@@ -12,6 +12,7 @@ from barn import barn
 from keeping import records
 from labels import write_labels
 from messy import write_messy
+from messy_log import write_messy_log
 from sizes import Sizes
 from truth import write_truth
 
@@ -21,13 +22,14 @@ HERE = Path(__file__).resolve().parent.parent / "src" / "holdback" / "demo_data"
 
 
 def make(folder: Path) -> None:
-    """Write records, truth and the messy sheet into a folder."""
+    """Write records, truth and the messy sheets into a folder."""
     everything = barn()
     write_labels(everything)
     sizes = Sizes(everything)
     Collection.from_records(records(everything, sizes)).to_folder(folder / "collection")
     write_truth(everything, sizes, folder / "truth")
     write_messy(everything, sizes, folder)
+    write_messy_log(folder)
 
 
 if __name__ == "__main__":

@@ -84,17 +84,19 @@ class Known:
         )
 
     def place(self, text: str) -> str:
-        """Whole path of a place: as it is where it is known, or of the only known place of that name.
+        """Whole path of a place: as it is where it is known, or of the only known place that ends so.
 
         Examples
         --------
-        >>> Known(paths=("rack 3", "rack 3 / 3-B")).place("3-b"), Known().place("rack 9")
-        ('rack 3 / 3-B', 'rack 9')
+        >>> known = Known(paths=("room 1 / rack 3", "room 1 / rack 3 / 3-B"))
+        >>> known.place("3-b"), known.place("rack 3 / 3-B"), known.place("rack 9")
+        ('room 1 / rack 3 / 3-B', 'room 1 / rack 3 / 3-B', 'rack 9')
         """
         folded = {fold(path): path for path in self.paths}
         if fold(text) in folded:
             return folded[fold(text)]
-        ends = [path for path in self.paths if fold(path_names(path)[-1]) == fold(text)]
+        names = path_names(fold(text))
+        ends = [path for path in self.paths if names and path_names(fold(path))[-len(names) :] == names]
         return ends[0] if len(ends) == 1 else text
 
 

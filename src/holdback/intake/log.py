@@ -98,7 +98,8 @@ class _Book:
             return f"says the same as row {first}"
         new = [event for event in events if replace(event, until=None) not in self.known.events]
         fresh = [reading for reading in readings if reading not in self.known.measurements.get(draft.id, ())]
-        animal = self.added.get(draft.id) or self.known.animals[draft.id]
+        whom = events[0].animal if events else draft.id
+        animal = self.added.get(whom) or self.known.animals[whom]
         return Entry(
             row=draft.row,
             about=f"{animal.name} {animal.id}".strip(),
