@@ -101,6 +101,17 @@ def test_change__keeps_before_and_after(opened: Client, umber: Animal, shed: Obs
     )
 
 
+def test_history__tells_events_and_matings_with_what_stood_there(
+    opened: Client, read: Read, barn: dict[str, Animal], umber: Animal, shed: Observation
+) -> None:
+    put_together(who=WHO, dam=umber, sire=barn["Harrow"], on=dt.date(2026, 4, 1))
+    opened.post(f"/happened/event/{shed.pk}/", {"date": "2026-05-02", "note": "in one piece"})
+    text = read(f"/animals/{umber.pk}/history/")
+    assert "Change observation date: 2026-05-01 → 2026-05-02" in text
+    assert "Shed shed, 1 May 2026, in one piece" in text
+    assert "Put together mating, 1 April 2026" in text
+
+
 def test_change__that_cannot_be_is_refused_with_what_was_typed(opened: Client, shed: Observation) -> None:
     response = opened.post(f"/happened/event/{shed.pk}/", {"date": "2020-05-02", "note": "as before"})
     assert response.status_code == 422

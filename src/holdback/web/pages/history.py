@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from django.db.models import Q
 from django.urls import reverse
 
 from holdback.collection.model import PartialDate
@@ -22,7 +23,9 @@ from holdback.web.records.models import (
     Claim,
     LineClaim,
     Look,
+    Mating,
     Measurement,
+    Observation,
     Parentage,
     Photo,
     PhotoMarks,
@@ -33,7 +36,18 @@ from holdback.web.records.models import (
 
 _DEGREES = frozenset({"latitude", "longitude"})
 _QUIET = frozenset({"derived", "living", "put_away", "animal_id", "clutch_id"})
-
+_OF_ANIMALS = (
+    AnimalName,
+    Look,
+    Claim,
+    LineClaim,
+    Measurement,
+    Observation,
+    SexDetermination,
+    Parentage,
+    PlaceOfOrigin,
+    Photo,
+)
 
 Columns = Mapping[str, Any]
 
@@ -60,6 +74,17 @@ def _sire(new: Columns) -> str:
     return "no sire" if new["no_sire"] else f"sire, weight {new['weight']:g}"
 
 
+def _event(new: Columns) -> str:
+    number = quantity(new["value"], new["unit"], 1) if new["value"] is not None else ""
+    until = f"until {_day(new['until'])}" if new["until"] else ""
+    return ", ".join(part for part in (new["kind"], number, _day(new["date"]), until, new["note"]) if part)
+
+
+def _mating(new: Columns) -> str:
+    days = " to ".join(part for part in (_day(new["together"]), _day(new["apart"])) if part)
+    return f"mating, {days}" if days else "mating"
+
+
 def _origin(new: Columns) -> str:
     north, east = new["latitude"], new["longitude"]
     near = f"near {north:.1f}, {east:.1f}" if north is not None else ""
@@ -72,6 +97,8 @@ def _day(text: str) -> str:
 
 _NEW: Mapping[str, Callable[[Columns], str]] = {
     "measurement": _reading,
+    "observation": _event,
+    "mating": _mating,
     "look": _look,
     "claim": _claim,
     "parentage": _sire,
@@ -106,8 +133,9 @@ def undo_address(record: Record) -> str:
 def deeds_on(animal: Animal, *, limit: int | None = None) -> list[Deed]:
     """Deeds on an animal and on what is recorded of it, newest first."""
     keys: list[uuid.UUID] = [animal.pk]
-    for model in (AnimalName, Look, Claim, LineClaim, Measurement, SexDetermination, Parentage, PlaceOfOrigin, Photo):
+    for model in _OF_ANIMALS:
         keys += model._default_manager.filter(animal=animal).values_list("pk", flat=True)
+    keys += Mating.objects.filter(Q(dam=animal) | Q(sire=animal)).values_list("pk", flat=True)
     keys += PhotoMarks.objects.filter(photo__animal=animal).values_list("pk", flat=True)
     changes = Change.objects.filter(record__in=keys).select_related("undone_by").order_by("-id")
     rows = list(changes[: 12 * limit] if limit else changes)
