@@ -52,7 +52,7 @@ def test_desk__says_how_much_is_late_and_for_today(read: Read, kept: dict[str, A
     assert re.search(r"\d things? (is|are) late|\d+ things? (is|are) for today", text)
     assert "Shed on 9 May. Nest box in" in text
     assert re.search(r"Feed \d animals whose last meal is older than the plan: ", text)
-    assert "Start the round" in text
+    assert "Start feeding" in text
     assert "Prey for a week: " in text
 
 
@@ -218,6 +218,15 @@ def test_due_list__offers_no_tap_before_the_day(names: Names) -> None:
     assert (row.key, row.url) == ("", "/clutches/26-01/")
     today = due_list([candling], names, today=TODAY + 16 * DAY).today[0]
     assert (today.key, today.button, today.url) == ("candle:26-01:30", "Six with veins", "")
+
+
+def test_due_list__stands_in_the_order_of_days(names: Names) -> None:
+    items = [item("loan", "17-02", 3, 9), item("loan", "20-12", 20, 27), item("quarantine", "22-09", 5, 12)]
+    assert [row.when for row in due_list(items, names, today=TODAY).soon] == [
+        "17–23 May",
+        "19–26 May",
+        "3–10 June",
+    ]
 
 
 def test_due_list__of_nothing_is_calm(names: Names) -> None:

@@ -170,22 +170,29 @@ def _drawn_together(items: Sequence[DueItem], names: Names, today: dt.date) -> l
     kinds: dict[str, list[DueItem]] = defaultdict(list)
     for one in items:
         kinds[one.kind if one.level == "" else one.key].append(one)
-    rows = []
+    rows: list[tuple[dt.date, dt.date, Row]] = []
     for kind, group in kinds.items():
         many = _many().get(kind)
         if many and (len(group) >= TOGETHER_FROM or many.is_always):
-            rows.append(_line_of_many(many, group, names, today))
+            row = _line_of_many(many, group, names, today)
+            rows.append((*min(_falls(one, today) for one in group), row))
         else:
-            rows += [_row(one, names, today) for one in group]
-    return rows
+            rows += [(*_falls(one, today), _row(one, names, today)) for one in group]
+    rows.sort(key=lambda one: one[:2])
+    return [row for _, _, row in rows]
+
+
+def _falls(item: DueItem, today: dt.date) -> tuple[dt.date, dt.date]:
+    """From which day on, not before today, and by which."""
+    return max(item.first, today), item.last
 
 
 def _many() -> Mapping[str, _Many]:
     rounds = reverse("pages:round")
     return {
-        "feed": _Many(_fed, f"{rounds}?what=feed&place=due", "Start the round", is_always=True),
+        "feed": _Many(_fed, f"{rounds}?what=feed&place=due", "Start feeding", is_always=True),
         "weigh": _Many(
-            lambda n, who: f"Weigh {counted(n, 'animal')}: {who}.", f"{rounds}?what=weigh&place=due", "Start the round"
+            lambda n, who: f"Weigh {counted(n, 'animal')}: {who}.", f"{rounds}?what=weigh&place=due", "Start weighing"
         ),
         "first meal": _Many(lambda n, who: f"First meal of {counted(n, 'young', 'young')}: {who}."),
         "first shed": _Many(lambda n, who: f"First shed of {counted(n, 'young', 'young')}: {who}."),
