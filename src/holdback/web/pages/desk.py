@@ -17,6 +17,7 @@ from holdback.web.pages.conflict_words import SUGGESTED, TALLY, Misfit, misfits_
 from holdback.web.pages.family import linked
 from holdback.web.pages.wording import counted, day
 from holdback.web.records.models import Animal, Change
+from holdback.web.records.services.day import MOVE
 
 LISTED = 12
 """Deeds listed."""
@@ -120,6 +121,7 @@ def since_last_time(request: HttpRequest) -> News:
     request.session[_KEY] = seen
     batches = (
         Change.objects.filter(id__gt=seen["from"])
+        .exclude(deed=MOVE)
         .order_by()
         .values("batch")
         .annotate(first=Min("id"), last=Max("id"), count=Count("record", distinct=True))

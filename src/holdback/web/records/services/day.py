@@ -11,6 +11,8 @@ from holdback.web.records.models import Setting
 from holdback.web.records.rules import refuse
 from holdback.web.records.services.deed import deed
 
+MOVE = "move the demo"
+"""Deed in the log."""
 EARLIEST, LATEST = dt.date(2021, 1, 1), dt.date(2035, 12, 31)
 """Days between which the demo may be moved."""
 
@@ -35,7 +37,7 @@ def set_day(day: dt.date, *, who: str, batch: uuid.UUID | None = None) -> None:
     if not EARLIEST <= day <= LATEST:
         what = f"The demo cannot be moved to {day}."
         refuse([Fault("SEA-112", what, f"Give a day from {EARLIEST} to {LATEST}.", field="day", value=str(day))])
-    with deed("move the demo", who=who, batch=batch) as done:
+    with deed(MOVE, who=who, batch=batch) as done:
         kept = Setting.objects.filter(key=DAY).first()
         if kept:
             done.change(kept, value=day.isoformat())
