@@ -85,7 +85,7 @@ def _posted(request: HttpRequest, one: Animal, kind: Correction) -> HttpResponse
     else:
         if found is None:
             job = begin(one.pk, kind.key, said, records=records)
-            return redirect(f"{reverse('pages:correct', args=[one.pk, kind.key])}?job={job.pk}")
+            return redirect(f"{reverse('pages:correct', args=[one.pk, kind.key])}?job={job.pk}#follow")
         _keep(request, one, kind, said, found)
         return _page(request, one, kind, form, found=found)
     return _page(request, one, kind, form, faults=faults, status=422)
