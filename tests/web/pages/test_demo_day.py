@@ -39,7 +39,7 @@ def test_move__by_a_day_and_back(opened: Client) -> None:
 def test_move__to_a_date_changes_what_is_due(opened: Client) -> None:
     opened.post("/demo/day/", {"day": "2026-06-08"})
     assert day(opened) == "Mon 8 June 2026"
-    assert "Move the demo" not in opened.get("/").content.decode()
+    assert "Move the demo: day" not in opened.get("/").content.decode()
     assert "8 June" in opened.get("/season/").content.decode()
 
 
