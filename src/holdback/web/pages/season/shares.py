@@ -105,7 +105,7 @@ def share_table(found: Sequence[Rate], link: Callable[[str], str]) -> Table:
     """
     is_years = link is str and all(rate.group.isdecimal() for rate in found)
     ordered = sorted(found, key=lambda rate: (-int(rate.group) if is_years else 0, -rate.share.mean, rate.group))
-    heads = [Column("Of"), Column("Share"), Column("On the line from none to all", is_full=True), Column("Counted")]
+    heads = [Column("Of"), Column("Share"), Column("None … all", is_full=True), Column("Counted")]
     return Table(heads, [_row(rate, link) for rate in ordered])
 
 
