@@ -64,7 +64,7 @@ def test_read_clutches__on_record_filled_in_or_another() -> None:
     known = entry(read(HEAD + "25-01,Peat,,2025-04-20,6,1,,,,,,\n"), 2)
     assert known.kind is Kind.UNCHANGED
     filled = entry(read(HEAD + "25-01,Peat,,2025-04-20,6,1,2025-06-18,,,,,\n"), 2)
-    assert (filled.kind, filled.said[-1]) == (Kind.CHANGED, "hatched 2025-06-18 (changes)")
+    assert (filled.kind, filled.said[-1]) == (Kind.CHANGED, "hatched 2025-06-18 (on record: none)")
     other = HEAD + "25-01,Umber,,2026-04-20,6,1,,,,,,\n"
     assert asked(read(other)) == {"other clutch:25-01": ["same", "leave out"]}
     renamed = read(other, answers={"other clutch:25-01": "write:26-09"})

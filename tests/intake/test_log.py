@@ -48,6 +48,24 @@ def test_read_log__a_weight_without_unit_waits_unless_size_decides() -> None:
     assert entry(told, 2).records.measurements[0].unit == "oz"
 
 
+def test_read_log__condition_of_a_weight() -> None:
+    preview = read(HEAD + "2026-03-14,Umber,wt 2010 g empty,,,\n2026-03-20,Umber,wt,2015,g,Gravid\n")
+    assert [each.records.measurements[0].condition for each in preview.entries] == ["empty", "gravid"]
+    assert not entry(preview, 3).records.events
+
+
+def test_read_log__a_row_of_nothing_but_a_weight_waits_for_its_unit() -> None:
+    (waiting,) = read("date,name,shed,weight\n2026-03-14,Umber,,52\n2026-03-15,Umber,x,\n").waiting
+    assert (waiting.row, waiting.questions) == (2, ("writing:unit 3",))
+
+
+def test_read_log__before_it_hatched_is_asked() -> None:
+    text = HEAD + "2021-03-14,Umber,fd,,,\n"
+    assert asked(read(text)) == {"too soon:2": ["leave out"]}
+    assert entry(read(text, answers={"too soon:2": "write:2026-03-14"}), 2).records.events[0].date == day("2026-03-14")
+    assert read(text, answers={"too soon:2": "write:soon"}).waiting
+
+
 def test_read_log__a_weight_that_does_not_fit_is_asked() -> None:
     preview = read(HEAD + "2026-03-14,Umber,wt,190,g,\n")
     assert "mend" in asked(preview)["size 3:x10"]

@@ -29,7 +29,9 @@ def test_read_pairings__number_or_yes_as_locks() -> None:
 def test_read_pairings__on_record_filled_in_or_the_same() -> None:
     preview = read(HEAD + "Peat,Mortar,2026-01-05,2026-01-08,1,,\n")
     assert entry(preview, 2).kind is Kind.UNCHANGED
-    assert entry(read(HEAD + "Peat,Mortar,2026-01-05,2026-01-09,1,,\n"), 2).kind is Kind.CHANGED
+    changed = entry(read(HEAD + "Peat,Mortar,2026-01-05,2026-01-09,1,,\n"), 2)
+    assert changed.kind is Kind.CHANGED
+    assert changed.remarks == ("On record: together 2026-01-05 to 2026-01-08, 1 lock.",)
 
 
 def test_read_pairings__a_male_as_dam_is_asked() -> None:

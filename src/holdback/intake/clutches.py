@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from holdback.collection.model import (
@@ -163,15 +163,22 @@ class _Book:
         )
 
 
-def _changes(before: Clutch | None, clutch: Clutch) -> list[str]:
-    """Fields that the row changes on record."""
-    if before is None:
-        return []
-    return [
-        name
+def _changes(before: Clutch | None, clutch: Clutch) -> dict[str, str]:
+    """Fields that the row changes, with what is on record."""
+    return {
+        name: _text(getattr(before, name))
         for name in _FIELDS
-        if getattr(clutch, name) not in (None, ()) and getattr(clutch, name) != getattr(before, name)
-    ]
+        if before is not None
+        and getattr(clutch, name) not in (None, ())
+        and getattr(clutch, name) != getattr(before, name)
+    }
+
+
+def _text(value: object) -> str:
+    """Value on record as text."""
+    if isinstance(value, tuple):
+        return " or ".join(one.animal for one in value) or "none"
+    return "none" if value is None else str(value)
 
 
 def _warmth(draft: ClutchDraft) -> tuple[Temperature, ...]:
@@ -198,7 +205,7 @@ def _notes(draft: ClutchDraft, before: Clutch | None) -> tuple[Event, ...]:
     return (Event(dam, laid, NOTE, note=f"clutch {draft.clutch}: {text}"),)
 
 
-def _words(clutch: Clutch, changes: Sequence[str], home: Household) -> list[str]:
+def _words(clutch: Clutch, changes: Mapping[str, str], home: Household) -> list[str]:
     """One clutch in words; what changes is said to."""
     sires = " or ".join(home.label(one.animal) for one in clutch.sires)
     parts = {
@@ -209,7 +216,9 @@ def _words(clutch: Clutch, changes: Sequence[str], home: Household) -> list[str]
         "slugs": f"{clutch.slugs} of them slugs" if clutch.slugs else "",
         "hatched": f"hatched {clutch.hatched}" if clutch.hatched else "",
     }
-    found = [f"{words} (changes)" if name in changes else words for name, words in parts.items() if words]
+    found = [
+        f"{words} (on record: {changes[name]})" if name in changes else words for name, words in parts.items() if words
+    ]
     return found or ["nothing but its id"]
 
 

@@ -61,6 +61,7 @@ class Draft:
     day: PartialDate | None = None
     until: PartialDate | None = None
     said: list[Said] = field(default_factory=list)
+    condition: str = ""
 
 
 def or_ask(read: Callable[[Cell], T], cell: Cell, draft: Draft, asking: Asking, inquiry: Inquiry) -> T | str | None:

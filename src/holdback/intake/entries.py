@@ -46,7 +46,10 @@ def entries_preview(
         elif draft.row in inquiry.waits:
             waiting.append(Listed(draft.row, why_waiting(draft, inquiry), text, tuple(inquiry.waits[draft.row])))
         elif isinstance(entry := entry_of(draft), str):
-            left_out.append(Listed(draft.row, entry, text))
+            # A row of nothing but a number that waits for its unit waits with it.
+            asked = tuple(dict.fromkeys(key for part in draft.held for key in part.questions))
+            reason = draft.held[0].reason if asked else entry
+            (waiting if asked else left_out).append(Listed(draft.row, reason, text, asked))
         else:
             entries.append(entry)
             held += draft.held

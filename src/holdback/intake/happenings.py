@@ -37,6 +37,10 @@ NOTE = "note"
 """A remark of a day; nothing is concluded from it."""
 
 
+CONDITIONS = ("empty", "fed", "gravid", "in shed", "after laying")
+"""What an animal was like when it was weighed, in the words of the records."""
+
+
 @dataclass(frozen=True, slots=True)
 class Said:
     """One happening as a cell tells it.
@@ -113,6 +117,7 @@ _PREY = re.compile(
 _PARTS = re.compile(r"\s*[;,+&]\s*|\s+and\s+")
 _GRAMS = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(?:g|gr|gm|gms|grams?)\b")
 _MILLIMETRES = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(?:mm|mil)\b")
+_CONDITION = re.compile(rf"(.*\d.*?)[\s,(]+({'|'.join(CONDITIONS)})\)?", re.IGNORECASE)
 _WITH = re.compile(r"^(?:w/|w\b|with\b|to\b|by\b|x\b)\s*", re.IGNORECASE)
 
 
@@ -212,7 +217,10 @@ def _one(text: str, decimal: str) -> Said | None:
 
 
 def _weight(text: str, decimal: str) -> Said:
-    """A weight; without a value where it cannot be read, with its text as note."""
+    """A weight, without a value where it cannot be read; its note is the condition, or its text where it is about."""
+    condition = _CONDITION.fullmatch(text)
+    if condition:
+        return replace(_weight(condition[1], decimal), note=condition[2].casefold())
     try:
         found = quantity(Cell(text), decimal=decimal)
     except Unclear:

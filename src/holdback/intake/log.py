@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from holdback.collection.event_kinds import LOCK, MOVED
-from holdback.collection.model import Animal, Event, Mating, Measurement, Records, Sex
+from holdback.collection.model import Animal, Event, Mating, Measurement, PartialDate, Records, Sex, Trait
 from holdback.intake.draft import Draft
 from holdback.intake.entries import entries_preview
 from holdback.intake.happenings import Said, without_with
-from holdback.intake.inquiry import Asking, Inquiry
+from holdback.intake.inquiry import Asking, Inquiry, written
 from holdback.intake.known import Directory, Known
 from holdback.intake.logrows import log_draft
 from holdback.intake.mapping import Mapping as ColumnMapping
@@ -45,6 +45,7 @@ def read_log(table: Table, mapping: ColumnMapping, known: Known, inquiry: Inquir
     drafts = [log_draft(row, mapping, inquiry) for row in table.rows]
     added = find_whom(drafts, known, inquiry)
     _days(drafts, inquiry)
+    _ages(drafts, known, inquiry)
     check_masses(drafts, known, inquiry)
     for draft in drafts:
         # A weight that an answer keeps as text stands in the notes by now.
@@ -75,6 +76,32 @@ def _days(drafts: Sequence[Draft], inquiry: Inquiry) -> None:
             reading.date = draft.day
 
 
+def _ages(drafts: Sequence[Draft], known: Known, inquiry: Inquiry) -> None:
+    """Ask about what happened before its animal hatched."""
+    for draft in drafts:
+        animal = known.animals.get(draft.id)
+        hatched = animal.hatched if animal else None
+        if hatched is None or draft.day is None or draft.day.latest >= hatched.earliest:
+            continue
+        asking = Asking(
+            f"too soon:{draft.row}",
+            lambda rows, draft=draft, hatched=hatched: f"On {draft.day}, and {draft.id} hatched {hatched}.",  # type: ignore[misc]  # bound early
+            "The day may be of another year, or the row of another animal.",
+            (),
+            "The day is",
+        )
+        told = written(inquiry.answer(asking, draft.row))
+        if told is None:
+            continue
+        try:
+            draft.day = PartialDate.parse(told.text)
+        except ValueError:
+            draft.remarks.append(f"“{told.text}” is not YYYY, YYYY-MM or YYYY-MM-DD.")
+            inquiry.waits.setdefault(draft.row, []).append(asking.id)
+        for reading in draft.readings:
+            reading.date = draft.day
+
+
 @dataclass
 class _Book:
     """Rows that landed before, against the records."""
@@ -90,7 +117,10 @@ class _Book:
             return "has no day"
         told = [self._event(draft, one) for one in draft.said]
         events = tuple(dict.fromkeys(event for event, _ in told))
-        readings = landed(draft, Known())
+        readings = tuple(
+            replace(one, condition=draft.condition) if one.trait is Trait.MASS else one
+            for one in landed(draft, Known())
+        )
         if not events and not readings:
             return " ".join(draft.remarks) or "says nothing that happened"
         first = self.seen.setdefault((events, readings), draft.row)
@@ -165,4 +195,5 @@ def _words(event: Event) -> str:
 
 def _reading_words(reading: Measurement) -> str:
     """One measurement in words."""
-    return f"{reading.trait.value} {reading.value:g} {reading.unit}, {reading.date}"
+    condition = f" {reading.condition}" if reading.condition else ""
+    return f"{reading.trait.value} {reading.value:g} {reading.unit}{condition}, {reading.date}"

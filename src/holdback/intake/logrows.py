@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from holdback.collection.event_kinds import KINDS, LOCK, MEAL
 from holdback.intake.draft import Draft, Reading, note_typed, open_writing, or_ask
 from holdback.intake.drafts import date_of, keep_note, take_id
-from holdback.intake.happenings import NOTE, WEIGHT, Said, said, said_of
+from holdback.intake.happenings import CONDITIONS, NOTE, WEIGHT, Said, said, said_of
 from holdback.intake.headings import MEASURES, Field, heading_words
 from holdback.intake.inquiry import Asking, Inquiry, written
 from holdback.intake.known import fold
@@ -154,6 +154,8 @@ def _take_weight(draft: Draft, plan: ColumnPlan, one: Said, *, mapping: Mapping,
         return
     if found.about:
         draft.remarks.append(f"Weight “{one.figures}” is taken as {found.value:g} {unit}.")
+    if one.note in CONDITIONS:
+        draft.condition = one.note
     as_mass = replace(plan, field=Field.MASS)
     draft.readings.append(Reading(as_mass, one.figures, found.value, unit, bool(found.unit or one.unit), None))
 
@@ -202,6 +204,8 @@ def _settle(draft: Draft, mapping: Mapping, inquiry: Inquiry) -> None:
         reading.date = draft.day
     notes = "; ".join(draft.notes)
     draft.notes.clear()
+    if draft.readings and not draft.said and fold(notes) in CONDITIONS:
+        draft.condition, notes = fold(notes), ""
     if not notes:
         return
     at = next((at for at, one in enumerate(draft.said) if one.kind != LOCK or not one.note), -1)

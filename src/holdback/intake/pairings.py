@@ -208,6 +208,7 @@ def _entry(draft: PairDraft, home: Household) -> Entry | str:
         draft.held.append(Listed(draft.row, "a note without a day; write it on the female", "; ".join(draft.notes)))
     new = tuple(event for event in events if event not in known.events)
     before = [one for one in known.matings.get((mating.dam, mating.sire), ()) if one.together == mating.together]
+    changes = bool(before) and _kind(mating, before, False) is Kind.CHANGED
     return Entry(
         row=draft.row,
         about=f"{home.label(mating.dam)} and {home.label(mating.sire)}",
@@ -219,7 +220,7 @@ def _entry(draft: PairDraft, home: Household) -> Entry | str:
         ),
         kind=_kind(mating, before, bool(new)),
         typed=draft.typed,
-        remarks=tuple(dict.fromkeys(draft.remarks)),
+        remarks=(*dict.fromkeys(draft.remarks), *([f"On record: {_words(before[0])}."] if changes else [])),
     )
 
 

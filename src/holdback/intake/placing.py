@@ -44,12 +44,16 @@ def settle_places(drafts: Sequence[Draft], mapping: Mapping, known: Known) -> No
         Places on record; a name that only one of them has stands for its whole path.
     """
     titles = {field: next((c.title for c in mapping.of(field)), "") for field in (Field.WITHIN, Field.PLACE)}
+    paths: dict[str, str] = {}
     for draft in drafts:
         names = [_named(draft.within, titles[Field.WITHIN]), _named(draft.place, titles[Field.PLACE])]
         if draft.within and draft.place:
-            draft.place = known.place(path_text(names))
-        elif draft.within or draft.place:
-            draft.place = known.place(names[1] or names[0])
+            draft.place = path_text(names)
+        else:
+            draft.place = names[1] or names[0]
+        if draft.place:
+            draft.place = paths.setdefault(draft.place, "") or known.place(draft.place)
+            paths[draft.place] = draft.place
 
 
 def _rank(title: str) -> int:
