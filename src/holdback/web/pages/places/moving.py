@@ -43,7 +43,7 @@ def move(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
             add_toast(request, said["text"], undo=reverse("pages:undo", args=[batch]) if batch else "")
             return redirect(reverse("pages:place", args=[near.key]) if near else reverse("pages:places"))
     racks = tree.racks()
-    close_by = next(((rack, tubs) for rack, tubs in racks if near and near in rack.chain), None)
+    close_by = next((one for one in racks if near and near in one[0].chain), None)
     others = [one for one in racks if one is not close_by]
     context = {
         "room": ROOM,
