@@ -6,11 +6,13 @@ import datetime as dt
 
 import pytest
 
+from holdback.bridge import collection_of_records
 from holdback.errors import RecordError
 from holdback.web.records import clock
 from holdback.web.records.models import Animal, Change, Place, Stay
 from holdback.web.records.room import egg_places, in_order, tubs_free
 from holdback.web.records.services import (
+    add_animal,
     add_boxes,
     add_incubator,
     add_place,
@@ -24,6 +26,7 @@ from holdback.web.records.services import (
     put_in_box,
     swap_animals,
     undo,
+    write_records,
 )
 from holdback.web.records.tub_names import tub_names
 
@@ -187,3 +190,15 @@ def test_tubs_free__counts_those_with_nobody(rack: Place, family: dict[str, Anim
 
 def test_in_order__by_numbers_then_letters() -> None:
     assert in_order(["10-A", "b", "2-B", "2-A", "B10", "B2", "1"]) == ["1", "2-A", "2-B", "10-A", "b", "B2", "B10"]
+
+
+def test_close_place__is_kept_by_an_export_and_an_import(rack: Place) -> None:
+    close_place(tub("2"), who=WHO, on=dt.date(2026, 4, 1))
+    add_animal(who=WHO, tag="A1")
+    records = collection_of_records().records
+    assert {place.path: str(place.closed) for place in records.places if place.closed} == {"Rack B / 2": "2026-04-01"}
+    Place.objects.exclude(within=None).delete()
+    Place.objects.all().delete()
+    Animal.objects.all().delete()
+    write_records(records, who=WHO)
+    assert [(one.name, one.closed) for one in Place.objects.exclude(closed=None)] == [("2", dt.date(2026, 4, 1))]
