@@ -147,10 +147,13 @@ def test_look__of_an_unknown_gene_offers_the_nearest(opened: Client, umber: Anim
 
 
 def test_change__is_written_and_stands_in_the_history(opened: Client, read: Read, umber: Animal) -> None:
-    fields = {"tag": "22-11", "name": "Umber", "sex": "female", "hatched": "2022-07-18", "origin": "captive bred"}
+    fields = {"name": "Umber", "hatched": "2022-07-18", "origin": "captive bred"}
     opened.post(address(umber, "change/"), {**fields, "genes": "Enchi het Clown"})
     umber.refresh_from_db()
-    assert umber.genes_text == "Enchi het Clown"
+    assert (umber.genes_text, umber.tag, umber.sex) == ("Enchi het Clown", "22-11", "female")
+    assert "Which sex it is" in read(
+        address(umber, "change/"),
+    ), "id, sex and parents show first what would follow"
     assert "genes: Enchi → Enchi het Clown" in read(address(umber, "history/"))
 
 

@@ -28,8 +28,12 @@ SUGGESTED = frozenset({"CNF-013", "CNF-021", "CNF-022", "CNF-030", "CNF-031", "C
 LISTED = 6
 """Explanations listed of one conflict."""
 
-_PAGES = {"sires": "pages:parents", "dam": "pages:parents", "clutch": "pages:parents"}
-_DEEDS = {"pages:parents": "Change the parents", "pages:change-animal": "Change what is written"}
+_PAGES = {"sires": "pages:parents", "dam": "pages:parents", "clutch": "pages:parents", "sex": "pages:correct-sex"}
+_DEEDS = {
+    "pages:parents": "Change the parents",
+    "pages:correct-sex": "Correct the sex",
+    "pages:change-animal": "Change what is written",
+}
 
 
 @dataclass(frozen=True, slots=True)

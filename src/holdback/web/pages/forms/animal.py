@@ -29,12 +29,10 @@ def offers_under(field: str) -> dict[str, object]:
 
 
 class ChangeForm(PlainForm):
-    """What can be said of an animal itself."""
+    """What can be said of an animal itself; its id and sex have pages that show what would follow."""
 
-    tag = text_field("Tag", "Your own id: short, on the tub, never used twice among the living.", required=True)
     name = text_field("Name")
     genes = text_field("Genes", "As you would write it on the tub: Pastel het Clown, 66% het Pied.", attrs=_READING)
-    sex = choice_field("Sex", _SEX, initial=Sex.UNKNOWN.value)
     hatched = text_field("Hatched", _DATE_HINT)
     origin = choice_field("Origin", _ORIGIN)
     status = text_field("Status", "Your own word: breeder, holdback, for sale, sold, died.")
@@ -43,7 +41,6 @@ class ChangeForm(PlainForm):
     def record(self) -> dict[str, Any]:
         """Fields as the service takes them."""
         said = dict(self.cleaned_data)
-        said["sex"] = said["sex"] or Sex.UNKNOWN.value
         said["origin"] = said["origin"] or Origin.UNKNOWN.value
         return said
 
@@ -51,12 +48,16 @@ class ChangeForm(PlainForm):
 class AnimalForm(ChangeForm):
     """A new animal with its parents."""
 
+    tag = text_field("Tag", "Your own id: short, on the tub, never used twice among the living.", required=True)
+    sex = choice_field("Sex", _SEX, initial=Sex.UNKNOWN.value)
     dam = text_field("Dam", "Her tag; leave empty if not known.")
     sires = text_field("Sire", "His tag. Two in question: A7:0.8|B2:0.2. No sire at all: none.")
+    field_order = ("tag", "name", "genes", "sex")
 
     def record(self) -> dict[str, Any]:
         """Fields as the service takes them."""
         said = super().record()
+        said["sex"] = said["sex"] or Sex.UNKNOWN.value
         said["dam"] = said["dam"] or None
         return said
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -15,6 +15,7 @@ from holdback.bridge import catalogue_of_records
 from holdback.errors import Fault, RecordError
 from holdback.web.pages import animal_page, animal_words, family
 from holdback.web.pages.belief_words import belief_rows
+from holdback.web.pages.correct.kinds import CORRECTIONS
 from holdback.web.pages.forms.animal import ChangeForm, ClaimForm, LookForm
 from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.growth import growth
@@ -148,13 +149,14 @@ def history(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 def change(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Change what is said of the animal itself."""
     one = animal_or_404(key)
-    start = {name: getattr(one, name) for name in ("tag", "name", "sex", "hatched", "origin", "status", "notes")}
+    start = {name: getattr(one, name) for name in ("name", "hatched", "origin", "status", "notes")}
     form = ChangeForm(request.POST or None, initial=start | {"genes": one.genes_text})
 
     def write() -> Record:
         return services.change_animal(one, who=writer(), **form.record())
 
-    return _written(request, one, form, write, title="Change what is written", done="Changed.")
+    ways = [(reverse("pages:correct", args=[one.pk, kind.key]), kind.title) for kind in CORRECTIONS.values()]
+    return _written(request, one, form, write, title="Change what is written", done="Changed.", ways=ways)
 
 
 @require_safe
@@ -188,7 +190,14 @@ def add_claim(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 
 
 def _written(
-    request: HttpRequest, one: Animal, form: PlainForm, write: Callable[[], Record], *, title: str, done: str
+    request: HttpRequest,
+    one: Animal,
+    form: PlainForm,
+    write: Callable[[], Record],
+    *,
+    title: str,
+    done: str,
+    ways: Sequence[tuple[str, str]] = (),
 ) -> HttpResponse:
     """Show a form, or write it and go back to the animal with a toast."""
     faults: tuple[Fault, ...] = ()
@@ -207,6 +216,7 @@ def _written(
         "animal": one,
         "form": form,
         "title": title,
+        "ways": ways,
         "faults": faults,
         "back": read_back(typed, catalogue) if typed else None,
         "gene_names": sorted(allele.name for allele in catalogue.alleles.values()),
