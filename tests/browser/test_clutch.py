@@ -32,6 +32,7 @@ def test_clutch__from_candling_to_hatchlings(opened: Page, site: str, browser: B
     page.get_by_role("button", name="Keep, egg 2").click()
     expect(page.locator("#egg-1")).to_contain_text("weak veins")
     expect(page.get_by_role("heading", name="Egg 2", exact=True)).to_be_in_viewport()
+    expect(page.locator("#lede")).to_contain_text("eggs 1 and 4 are weak", timeout=20_000)
     _is_reachable(page)
 
     page.get_by_role("link", name="It is out", exact=True).click()

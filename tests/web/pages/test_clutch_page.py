@@ -442,3 +442,23 @@ def test_foretold__before_hatching_and_after(nest: Clutch, opened: Client) -> No
     words = plain(opened.get(f"/clutches/{nest.pk}/foretold/").content.decode())
     assert "1 young of which the look is on record." in words
     assert "Gene by gene" in words
+
+
+def test_look__by_htmx_draws_the_box_alone(
+    nest: Clutch, opened: Client, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
+    hx = {"hx-request": "true"}
+    with django_assert_max_num_queries(60):
+        response = opened.post(to(nest, "look"), {"egg": "1", "state": "weak"}, headers=hx)
+    words = plain(response.content.decode())
+    assert response.status_code == 200
+    assert response["HX-Push-Url"] == "/clutches/26-01/?egg=2"
+    assert response["HX-Trigger"] == "looked"
+    assert "Egg 1: weak veins. Undo" in words
+    assert "Egg 2 88 g at laying." in words
+    assert "In numbers" not in words
+    part = plain(opened.get(to(nest, "numbers"), headers=hx).content.decode())
+    assert "egg 1 is weak" in part
+    assert "Clutch 669 g" in part
+    asked = opened.post(to(nest, "look"), {"egg": "1", "note": "a dent"}, headers=hx)
+    assert "Nothing is chosen." in plain(asked.content.decode())

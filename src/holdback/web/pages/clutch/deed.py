@@ -12,12 +12,16 @@ from django.urls import reverse
 
 from holdback.errors import RecordError
 from holdback.web.pages.clutch.foretold import Foretold, odds_part
-from holdback.web.pages.clutch.page import Said, page_context
+from holdback.web.pages.clutch.page import Said, box_context, page_context
 from holdback.web.pages.forms.base import PlainForm
+from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.size.parts import Part
 from holdback.web.pages.toasts import add_toast
 from holdback.web.records.models import Change, Clutch
 from holdback.web.records.queries import clutch_by_tag
+
+LOOKED = "looked"
+"""What the page is told after a deed that only the box was drawn anew for: lede and numbers follow."""
 
 Write = Callable[[uuid.UUID], object]
 """Writes a deed under a batch."""
@@ -50,10 +54,20 @@ def address(clutch: Clutch, *, egg: str = "", at: str = "") -> str:
 
 
 def shown(request: HttpRequest, clutch: Clutch, said: Said) -> HttpResponse:
-    """The page of a clutch; what its genes say is asked for afterwards, unless the address wants all at once."""
+    """The page of a clutch, or its box alone where htmx asks.
+
+    What the genes say is asked for afterwards, unless the address wants all at once.
+    """
+    if wants_fragment(request):
+        return box_shown(request, clutch, said)
     odds = odds_part(clutch) if "all" in request.GET else Part[Foretold](is_late=True)
     context = page_context(clutch, said) | {"odds": odds}
     return render(request, "pages/clutch.html", context, status=422 if said.at else 200)
+
+
+def box_shown(request: HttpRequest, clutch: Clutch, said: Said) -> HttpResponse:
+    """The box alone, with the toasts that wait; it needs nothing of other clutches, so that each look is quick."""
+    return render(request, "pages/parts/clutch_box.html", box_context(clutch, said) | {"is_part": True})
 
 
 def done(request: HttpRequest, text: str, batch: uuid.UUID) -> None:
@@ -63,7 +77,14 @@ def done(request: HttpRequest, text: str, batch: uuid.UUID) -> None:
 
 
 def attempt(
-    request: HttpRequest, clutch: Clutch, write: Write, *, text: str | Callable[[object], str], said: Said, to: str
+    request: HttpRequest,
+    clutch: Clutch,
+    write: Write,
+    *,
+    text: str | Callable[[object], str],
+    said: Said,
+    to: str,
+    egg: str = "",
 ) -> HttpResponse:
     """Do a deed.
 
@@ -81,6 +102,8 @@ def attempt(
         What was typed, to be shown again where it is refused or asked about.
     to : str
         Address to go on to.
+    egg : str
+        Mark of the egg that is open then, where htmx asks for the box alone.
     """
     batch = uuid.uuid4()
     try:
@@ -92,4 +115,9 @@ def attempt(
             asked = Said(said.at, said.egg, form.take(error), said.forms, told=error.faults)
         return shown(request, clutch, asked)
     done(request, text if isinstance(text, str) else text(found), batch)
-    return redirect(to)
+    if not wants_fragment(request):
+        return redirect(to)
+    response = box_shown(request, clutch_or_404(clutch.pk), Said(egg=egg))
+    response["HX-Push-Url"] = to.partition("#")[0]
+    response["HX-Trigger"] = LOOKED
+    return response

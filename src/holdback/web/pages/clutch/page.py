@@ -111,6 +111,7 @@ def box_context(clutch: Clutch, said: Said) -> dict[str, Any]:
         "tally": words.tally_words(clutch, counted),
         "may_close": counted.waiting == 0,
         "said": said,
+        "loose": () if _is_open(clutch, chosen, said) else said.told,
         "places": places_of_eggs(),
         "look_form": said.forms.get("look") or LookForm(initial=start),
         "mass_form": said.forms.get("mass") or EggMassForm(initial={"mass_g": chosen.egg.mass_g if chosen else None}),
@@ -123,17 +124,13 @@ def page_context(clutch: Clutch, said: Said) -> dict[str, Any]:
     found = box_context(clutch, said)
     day = found["day"]
     known = told_of(clutch, day)
-    outlook = known.season.clutch(clutch.tag) if known.season else None
     places = found["places"]
     lies_in = next((str(one.egg.box_id) for one in found["eggs"] if one.egg.box_id), "")
     young = list(present_animals().filter(clutch=clutch).order_by("tag"))
     return found | {
-        "loose": () if _is_open(clutch, found["chosen"], said) else said.told,
         "room": "Season",
         "over": words.over_line(clutch, day),
-        "lede": words.lede(clutch, found["eggs"], outlook, day, n_young=len(young)),
-        "faults": known.faults,
-        "ledger": number_rows(known.season, clutch.tag) if known.season else [],
+        **_numbers(clutch, known, found["eggs"], n_young=len(young)),
         "warmth": warmth_shown(clutch, known.season) if known.season else None,
         "warmth_form": said.forms.get("warmth") or WarmthForm(places=places, initial={"place": lies_in, "unit": "C"}),
         "logger_form": said.forms.get("logger") or LoggerForm(places=places, initial={"logger_place": lies_in}),
@@ -142,6 +139,22 @@ def page_context(clutch: Clutch, said: Said) -> dict[str, Any]:
         "young": young,
         "size": _compared(clutch, young),
         "labels": _labels(clutch),
+    }
+
+
+def numbers_context(clutch: Clutch) -> dict[str, Any]:
+    """The lede and the numbers, as they follow a look."""
+    n_young = present_animals().filter(clutch=clutch).count()
+    known = told_of(clutch, today())
+    return {"clutch": clutch} | _numbers(clutch, known, drawn_eggs.eggs_shown(clutch), n_young=n_young)
+
+
+def _numbers(clutch: Clutch, known: Told, eggs: list[EggShown], *, n_young: int) -> dict[str, Any]:
+    outlook = known.season.clutch(clutch.tag) if known.season else None
+    return {
+        "lede": words.lede(clutch, eggs, outlook, today(), n_young=n_young),
+        "faults": known.faults,
+        "ledger": number_rows(known.season, clutch.tag) if known.season else [],
     }
 
 

@@ -20,6 +20,7 @@ patterns = [
     path("clutches/<uuid:key>/warmth/", views.warmth, name="log-warmth"),
     path("clutches/<uuid:key>/logger/", views.logger, name="read-logger"),
     path("clutches/<uuid:key>/hatched/", hatching.hatch, name="hatch"),
+    path("clutches/<uuid:key>/numbers/", views.numbers, name="clutch-numbers"),
     path("clutches/<uuid:key>/foretold/", views.foretold, name="clutch-foretold"),
     path("clutches/<path:name>/", views.clutch, name="clutch"),
 ]

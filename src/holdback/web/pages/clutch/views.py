@@ -16,8 +16,7 @@ from holdback.web.pages.clutch.deed import address, attempt, clutch_named, clutc
 from holdback.web.pages.clutch.eggs import WORDS, EggShown, beside, eggs_shown
 from holdback.web.pages.clutch.foretold import odds_part
 from holdback.web.pages.clutch.forms import AsideForm, EggMassForm, LoggerForm, LookForm, LossForm, WarmthForm
-from holdback.web.pages.clutch.page import Said, box_context
-from holdback.web.pages.fragments import wants_fragment
+from holdback.web.pages.clutch.page import Said, numbers_context
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.wording import counted, listed, quantity
@@ -31,10 +30,13 @@ from holdback.web.records.models import Clutch, Egg, Place
 def clutch(request: HttpRequest, name: str) -> HttpResponse:
     """A clutch, with one egg open where the address names it."""
     one = clutch_named(name)
-    said = Said(egg=request.GET.get("egg", ""), is_pipping="pip" in request.GET)
-    if wants_fragment(request):
-        return render(request, "pages/parts/clutch_box.html", box_context(one, said))
-    return shown(request, one, said)
+    return shown(request, one, Said(egg=request.GET.get("egg", ""), is_pipping="pip" in request.GET))
+
+
+@require_safe
+def numbers(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """The lede and the numbers of a clutch, as parts of its page."""
+    return render(request, "pages/parts/clutch_numbers.html", numbers_context(clutch_or_404(key)) | {"is_part": True})
 
 
 @require_safe
@@ -63,7 +65,8 @@ def look(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
             one, {mark: (state, note)}, date=day, who=writer(), batch=batch, sure="sure" in request.POST
         )
 
-    return attempt(request, one, write, text=f"Egg {mark}: {WORDS[EggState(state)]}.", said=said, to=to)
+    text, then = f"Egg {mark}: {WORDS[EggState(state)]}.", after.mark if after else mark
+    return attempt(request, one, write, text=text, said=said, to=to, egg=then)
 
 
 @require_POST

@@ -34,6 +34,7 @@ function closeOffers(event) {
 }
 
 document.addEventListener("DOMContentLoaded", () => leaveLater(document));
+document.addEventListener("htmx:afterSwap", (event) => leaveLater(event.target));
 document.addEventListener("click", takeOffer);
 document.addEventListener("keydown", closeOffers);
 document.addEventListener("htmx:sendError", () => sayOffline(true));
