@@ -14,7 +14,7 @@ from chance import Chance
 from sizes import Sizes
 
 WEIGHED = dt.date(2026, 5, 10)
-NOT_IN_SHEET = ("18-01", "21-21", "25-11", "26-03")
+NOT_IN_SHEET = ("18-01", "21-21", "25-11", "26-20")
 OUNCE_G = 28.349523125
 
 CellValue = str | int | float | dt.date

@@ -103,7 +103,7 @@ BOUGHT = (
         notes="Bought as an egg from the wild."),
     Bought("25-11", "Heron", "male", "2022", CB, "Pastel Pied", "pastel piebald piebald",
         notes="Borrowed of Oda Fenwick.", arrived="2025-08-30", status="borrowed"),
-    Bought("26-03", "Lark", "female", "2024-08-02", CB, "Clown", "clown clown", notes="Raised by Oda Fenwick.",
+    Bought("26-20", "Lark", "female", "2024-08-02", CB, "Clown", "clown clown", notes="Raised by Oda Fenwick.",
         arrived="2026-04-11", status="new"),
 )  # fmt: skip
 

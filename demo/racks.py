@@ -18,7 +18,7 @@ OF_ROOM_1 = 7
 YOUNG_TUBS = 32
 YOUNG_RACK = "room 2 / rack H"
 QUARANTINE = "quarantine room"
-GUESTS = {"25-11": f"{QUARANTINE} / Q-1", "26-03": f"{QUARANTINE} / Q-2"}
+GUESTS = {"25-11": f"{QUARANTINE} / Q-1", "26-20": f"{QUARANTINE} / Q-2"}
 """Animals that came lately, and where they are kept apart."""
 LATER = (("25-11", "2025-11-29", "room 2 / rack 12 / 12-F"),)
 """Moves out of quarantine."""
