@@ -59,6 +59,12 @@ def test_read_log__a_row_of_nothing_but_a_weight_waits_for_its_unit() -> None:
     assert (waiting.row, waiting.questions) == (2, ("writing:unit 3",))
 
 
+def test_read_log__a_day_not_read_has_no_unknown_to_offer() -> None:
+    text = HEAD + "2026-04-31,Umber,fd,,,\n2026-04-30,Umber,fd,,,\n"
+    assert asked(read(text)) == {"day 0:2": ["leave out"]}
+    assert len(read(text, answers={"day 0:2": "write:2026-04-29"}).entries) == 2
+
+
 def test_read_log__before_it_hatched_is_asked() -> None:
     text = HEAD + "2021-03-14,Umber,fd,,,\n"
     assert asked(read(text)) == {"too soon:2": ["leave out"]}

@@ -126,7 +126,9 @@ def date_of(draft: Draft, plan: ColumnPlan, cell: Cell, mapping: Mapping, inquir
         return None
     key = "hatched" if plan.field is Field.HATCHED else f"day {plan.index}"
     choices = [Choice("unknown", "Unknown, keep the text in the notes")]
-    if year := _one_year(cell.text):
+    if plan.field is Field.DAY:
+        choices = []  # a row of a log without a day tells nothing
+    elif year := _one_year(cell.text):
         choices.insert(0, Choice(f"write:{year}", f"Only the year, {year}"))
     asking = Asking(
         f"{key}:{draft.row}",

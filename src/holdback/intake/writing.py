@@ -247,8 +247,9 @@ def _mass_unit(column: ColumnPlan, cells: Sequence[Placed]) -> Evidence:
         proposed = "oz"
     if written:
         why += f" {written} carr{'ies its' if written == 1 else 'y their'} own unit."
+    what = "Numbers" if column.field is Field.MASS else "Weights"
     choices = (("g", "grams"), ("oz", "ounces"), ("lb", "pounds"), ("kg", "kilograms"))
-    return Evidence(f"unit {column.index}", f"Numbers in {column.title} are", choices, proposed, why, rows)
+    return Evidence(f"unit {column.index}", f"{what} in {column.title} are", choices, proposed, why, rows)
 
 
 def _fits(value: float, unit: str) -> bool:
