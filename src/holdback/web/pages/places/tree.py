@@ -131,7 +131,10 @@ class Tree:
 
     @classmethod
     def now(cls) -> Tree:
-        """As recorded."""
+        """As recorded; places are read last, so that none is missing that another writer made meanwhile."""
+        stays = list(Stay.objects.filter(until__isnull=True).select_related("animal").order_by("since", "id"))
+        lying = Egg.objects.filter(box__isnull=False, outcome=EggOutcome.UNKNOWN, clutch__closed__isnull=True)
+        eggs = list(lying.values_list("box_id").annotate(count=Count("id")).order_by())
         nodes = {place.pk: Node(place) for place in Place.objects.all()}
         for node in nodes.values():
             if node.place.within_id:
@@ -139,10 +142,9 @@ class Tree:
                 node.larger.parts.append(node)
         for node in nodes.values():
             node.parts.sort(key=lambda part: order_key(part.place.name))
-        for stay in Stay.objects.filter(until__isnull=True).select_related("animal").order_by("since", "id"):
+        for stay in stays:
             nodes[stay.place_id].stays.append(stay)
-        lying = Egg.objects.filter(box__isnull=False, outcome=EggOutcome.UNKNOWN, clutch__closed__isnull=True)
-        for key, count in lying.values_list("box_id").annotate(count=Count("id")).order_by():
+        for key, count in eggs:
             nodes[key].own_eggs = count
         return cls(nodes)
 
