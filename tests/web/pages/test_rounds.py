@@ -148,12 +148,36 @@ def test_entries__are_done_and_answered(opened: Client, barn: dict[str, Animal])
 
 
 @pytest.mark.parametrize(
-    "body", [b"", b"[]", b"{", b'{"entries": 3}', b'{"device": "x", "entries": [NaN]}', b'{"entries": ["\\u0000"]}']
+    "body",
+    [b"", b"[]", b"{", b'{"entries": 3}', b'{"device": "x", "entries": [NaN]}', b'{"device": "x", "entries": [1e999]}'],
 )
 def test_entries__that_cannot_be_read_are_refused_whole(opened: Client, body: bytes) -> None:
     response = opened.post("/rounds/entries/", body, content_type="application/json")
     assert response.status_code == 400
     assert response.json()["faults"][0]["code"] == "SEA-300"
+
+
+@pytest.mark.parametrize(
+    "note, kept",
+    [(r"a\u0000b", "a\ufffdb"), (r"a\ud800b", "a\ufffdb"), (r"\\u0000", r"\u0000"), (r"\ud83d\ude00", "\U0001f600")],
+)
+def test_entries__text_that_no_database_holds(opened: Client, barn: dict[str, Animal], note: str, kept: str) -> None:
+    body = json.dumps({"device": "x", "entries": [entry(barn["Sorrel"], note="HERE")]}).replace("HERE", note)
+    response = opened.post("/rounds/entries/", body, content_type="application/json")
+    assert response.json()["entries"][0]["state"] == "done"
+    assert Observation.objects.filter(note=kept).exists()
+
+
+def test_entries__clock_at_the_end_of_days(opened: Client, barn: dict[str, Animal]) -> None:
+    sent = {"device": "x", "sent_at": "9999-12-31T23:59:59+00:00", "entries": [entry(barn["Sorrel"], meal="taken")]}
+    response = opened.post("/rounds/entries/", json.dumps(sent), content_type="application/json")
+    assert response.json()["entries"][0]["state"] == "done"
+
+
+def test_asked__says_what_is_left_out(read: Read, opened: Client, barn: dict[str, Animal]) -> None:
+    add_measurement(barn["Sorrel"], who=WHO, date=str(timezone.localdate() - dt.timedelta(days=9)), value=1540)
+    send(opened, entry(barn["Sorrel"], weight={"typed": "154", "unit": "g"}, meal="taken"))
+    assert "It is right Leave the weight out" in read("/rounds/")
 
 
 def test_entries__of_a_stranger_are_not_taken(client: Client, db: None) -> None:

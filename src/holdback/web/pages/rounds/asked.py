@@ -71,6 +71,9 @@ def asked(entry: Entry) -> Asked:
     said = [one for one in entry.said if not one.get("answered")] or [{}]
     words = {LEAVE: "Put it away"} if is_refused else _ANSWERS.get(said[-1].get("code", ""), _OF_SERVICE)
     choices: list[str] = [LEAVE] if is_refused else said[-1].get("choices", [])
+    about = said[-1].get("about", [])
+    if about and words is _OF_SERVICE:
+        words = {**words, LEAVE: f"Leave the {' and the '.join(about)} out"}
     deeds = _deeds(entry)
     return Asked(
         key=entry.pk,

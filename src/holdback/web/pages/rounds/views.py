@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import math
 import uuid
 from typing import Any, NoReturn, cast
 
@@ -29,6 +30,7 @@ from holdback.web.records.models import Entry
 from holdback.web.records.rules import MASS_UNITS
 from holdback.web.records.services.inbox import answer as answer_entry
 from holdback.web.records.services.inbox import keep_photo, receive
+from holdback.web.records.services.inbox_reading import is_time
 
 
 @require_safe
@@ -132,13 +134,32 @@ def _read(body: bytes) -> dict[str, Any]:
         raise ValueError(f"{word} is no number")
 
     try:
-        sent = json.loads(body, parse_constant=refuse)
-        if not isinstance(sent, dict) or not isinstance(sent.get("entries"), list) or b"\\u0000" in body:
+        sent = _storable(json.loads(body, parse_constant=refuse, parse_float=_finite))
+        if not isinstance(sent, dict) or not isinstance(sent.get("entries"), list):
             raise ValueError("it holds no list of entries")
     except (ValueError, RecursionError) as fault:
         hint = "Load the page of rounds again and send once more; the entries still wait on the phone."
         raise RecordError(Fault("SEA-300", f"the sending cannot be read: {fault}.", hint)) from fault
     return sent
+
+
+def _finite(text: str) -> float:
+    """A number as Python reads it; ValueError where it is too large for one."""
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError(f"{text[:20]} is too large a number")
+    return value
+
+
+def _storable(value: Any) -> Any:
+    """A value whose texts hold nothing that a database cannot: half a character, or the character 0."""
+    if isinstance(value, str):
+        return value.encode("utf-16", "surrogatepass").decode("utf-16", "replace").replace("\0", "\ufffd")
+    if isinstance(value, list):
+        return [_storable(one) for one in value]
+    if isinstance(value, dict):
+        return {_storable(name): _storable(one) for name, one in value.items()}
+    return value
 
 
 def _time(text: object) -> dt.datetime | None:
@@ -147,7 +168,7 @@ def _time(text: object) -> dt.datetime | None:
         found = dt.datetime.fromisoformat(str(text))
     except ValueError:
         return None
-    return found if found.utcoffset() is not None else None
+    return found if is_time(found) else None
 
 
 def _answered(entry: Entry) -> dict[str, Any]:

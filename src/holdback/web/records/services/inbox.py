@@ -16,6 +16,7 @@ from holdback.errors import Fault, RecordError
 from holdback.web.records.asking import is_question
 from holdback.web.records.clock import today
 from holdback.web.records.models import Animal, Change, Entry, Photo
+from holdback.web.records.services.deed import take_turn
 from holdback.web.records.services.inbox_deeds import remove_earlier, write_deeds
 from holdback.web.records.services.inbox_questions import (
     BOTH,
@@ -24,9 +25,11 @@ from holdback.web.records.services.inbox_questions import (
     KEEP,
     LEAVE,
     OTHER,
+    SAME_DAY,
     THIS,
     TWICE,
     Question,
+    asks_about,
     clock_question,
     earlier_of,
     twice_question,
@@ -88,9 +91,15 @@ def answer(entry: Entry, *, choice: str, who: str, typed: str = "", unit: str = 
     Raises
     ------
     RecordError
-        SEA-305 if it was answered already or the answer does not fit; SEA-306 if the other value is missing.
+        SEA-305 if it was answered already or the answer does not fit; SEA-306 if the other value is missing; else what
+        speaks against the answer. Then it is asked as before.
+
+    Notes
+    -----
+    Only what the question is about is left out; what else the entry says is written.
     """
     with transaction.atomic():
+        take_turn()
         entry = Entry.objects.select_for_update().get(pk=entry.pk)
         question = entry.said[-1] if entry.said else {}
         fits = {Entry.ASKED: question.get("choices", ()), Entry.REFUSED: (LEAVE,)}.get(entry.state, ())
@@ -100,12 +109,29 @@ def answer(entry: Entry, *, choice: str, who: str, typed: str = "", unit: str = 
         if choice == OTHER and not typed.strip():
             raise RecordError(Fault("SEA-306", "The other value is missing.", "Type it.", field="typed"))
         entry.said = [*entry.said[:-1], {**question, "answered": choice, "typed": typed.strip(), "unit": unit}]
-        if choice == LEAVE:
+        sent = sent_of(entry.body)
+        if choice == LEAVE and not (entry.state == Entry.ASKED and _has_rest(entry, sent)):
             entry.state = Entry.LEFT
         else:
-            _work(entry, sent_of(entry.body), who=who, sent_at=None)
+            _answered(entry, sent, who=who, is_left=choice == LEAVE)
         entry.save()
     return entry
+
+
+def _answered(entry: Entry, sent: Sent, *, who: str, is_left: bool) -> None:
+    """Work on an entry as answered; where that cannot be, it is asked as before, and its rest waits as refused."""
+    try:
+        _work(entry, sent, who=who, sent_at=None)
+    except RecordError as error:
+        if not is_left:
+            raise
+        _refused(entry, error)
+
+
+def _has_rest(entry: Entry, sent: Sent) -> bool:
+    """Whether an entry says more than what was left out; one that mends another stands or falls as a whole."""
+    left = _settled(entry.said).left
+    return bool(left) and sent.corrects is None and deeds_of(sent.body, animal="").without(left).says
 
 
 def keep_photo(entry: Entry, *, file: IO[bytes], who: str) -> Photo | None:
@@ -123,9 +149,9 @@ def keep_photo(entry: Entry, *, file: IO[bytes], who: str) -> Photo | None:
     Raises
     ------
     RecordError
-        PHO-002 to PHO-005; SEA-307 if the entry was refused or left.
+        PHO-002 to PHO-005; SEA-307 if the entry was refused.
     """
-    if entry.state not in {Entry.DONE, Entry.ASKED}:
+    if entry.state == Entry.REFUSED:
         hint = "Add the photo on the animal's page."
         raise RecordError(Fault("SEA-307", "The entry of this photo was not taken.", hint))
     batch = uuid.uuid5(entry.pk, "photo")
@@ -153,16 +179,38 @@ def _taken(sent: Sent, *, device: str, who: str, sent_at: dt.datetime | None) ->
     )
     try:
         with transaction.atomic():
+            take_turn()
             entry.save(force_insert=True)  # first: another tab that sends the same meets it here
-            _work(entry, sent, who=who, sent_at=sent_at)
+            if _is_mended(entry):
+                entry.state, entry.said = Entry.LEFT, [{"message": "A later entry of this phone took its place."}]
+            else:
+                _first_work(entry, sent, who=who, sent_at=sent_at)
             entry.save()
     except IntegrityError:
         return Entry.objects.get(pk=sent.id)
     return entry
 
 
+def _is_mended(entry: Entry) -> bool:
+    """Whether one that takes the place of the entry came before it, and was taken."""
+    later = Entry.objects.filter(device=entry.device, number__gt=entry.number, state=Entry.DONE)
+    return later.filter(body__corrects=str(entry.pk)).exists()
+
+
+def _first_work(entry: Entry, sent: Sent, *, who: str, sent_at: dt.datetime | None) -> None:
+    try:
+        _work(entry, sent, who=who, sent_at=sent_at)
+    except RecordError as error:
+        _refused(entry, error)
+
+
+def _refused(entry: Entry, error: RecordError) -> None:
+    answered = [one for one in entry.said if one.get("answered")]
+    entry.state, entry.said = Entry.REFUSED, [*answered, *(fault.as_json() for fault in error.faults)]
+
+
 def _work(entry: Entry, sent: Sent, *, who: str, sent_at: dt.datetime | None) -> None:
-    """Write what the entry says, and set its state, batch and what is said of it."""
+    """Write what the entry says, and set its state, batch and what is said of it; RecordError where that cannot be."""
     batch = uuid.uuid4()
     answered = [one for one in entry.said if one.get("answered")]
     try:
@@ -171,18 +219,18 @@ def _work(entry: Entry, sent: Sent, *, who: str, sent_at: dt.datetime | None) ->
     except Question as question:
         entry.state, entry.said = Entry.ASKED, [*answered, question.said]
     except RecordError as error:
-        if all(is_question(fault) for fault in error.faults):
-            entry.state, entry.said = Entry.ASKED, [*answered, _asked(error.faults[0], sent)]
-        else:
-            entry.state, entry.said = Entry.REFUSED, [*answered, *(fault.as_json() for fault in error.faults)]
+        if not all(is_question(fault) for fault in error.faults):
+            raise
+        entry.state, entry.said = Entry.ASKED, [*answered, _asked(error.faults[0], sent)]
     else:
         entry.state, entry.batch, entry.said = Entry.DONE, batch, [*answered, {"message": said}]
 
 
 def _asked(fault: Fault, sent: Sent) -> dict[str, Any]:
     """A question of a service with the answers that fit."""
-    has_weight = isinstance(sent.body.get("deeds"), dict) and sent.body["deeds"].get("weight")
-    return {**fault.as_json(), "choices": [KEEP, *([OTHER] if has_weight else []), LEAVE]}
+    about = asks_about(fault)
+    is_weight = about == ["weight"] and sent.body["deeds"].get("weight")
+    return {**fault.as_json(), "choices": [KEEP, *([OTHER] if is_weight else []), LEAVE], "about": about}
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,17 +239,23 @@ class _Settled:
 
     clock: bool
     twice: str
-    sure: bool
+    kept: frozenset[str]
+    """Codes, and questions word by word, that were answered with yes."""
+    left: frozenset[str]
+    """Names of the deeds that are left out."""
     weight: Weight | None
 
 
-def _settled(answered: Sequence[dict[str, Any]]) -> _Settled:
+def _settled(said: Sequence[dict[str, Any]]) -> _Settled:
+    answered = [one for one in said if one.get("answered")]
     by_code = {one["code"]: one["answered"] for one in answered}
     other = [Weight(one["typed"], one["unit"]) for one in answered if one["answered"] == OTHER]
     return _Settled(
         clock=CLOCK in by_code,
         twice=by_code.get(TWICE, ""),
-        sure=any(one["answered"] == KEEP and one["code"] != CLOCK for one in answered),
+        kept=frozenset(one["message"] for one in answered if one["answered"] == KEEP)
+        | ({SAME_DAY} if by_code.get(TWICE) == BOTH else frozenset()),
+        left=frozenset(name for one in answered if one["answered"] == LEAVE for name in one.get("about", ())),
         weight=other[-1] if other else None,
     )
 
@@ -229,6 +283,7 @@ def _written(
     settled = _settled(answered)
     if settled.weight:
         deeds = replace(deeds, weight=settled.weight)
+    deeds = deeds.without(settled.left)
     if not settled.clock:
         clock = clock_question(sent.made_at, entry.received_at, sent_at, animal=animal.tag)
         if clock:
@@ -241,7 +296,7 @@ def _written(
         remove_earlier(earlier, deeds, who=who, batch=batch)
     elif settled.twice != BOTH and (twice := twice_question(deeds, earlier, animal, day)):
         raise twice
-    said = write_deeds(animal, deeds, on=day, who=who, batch=batch, sure=settled.sure or settled.twice == BOTH)
+    said = write_deeds(animal, deeds, on=day, who=who, batch=batch, kept=settled.kept)
     return f"{animal}: {', '.join(said)}." if said else f"{animal}: on record already, nothing is doubled."
 
 

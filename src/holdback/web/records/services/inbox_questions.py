@@ -10,7 +10,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from holdback.collection.event_kinds import MEAL, is_taken, kind_of
+from holdback.collection.event_kinds import MEAL, SHED, SIGN, is_taken, kind_of
 from holdback.collection.model import Event, PartialDate, Trait
 from holdback.collection.units import MASS_IN_G
 from holdback.errors import Fault
@@ -21,7 +21,11 @@ from holdback.web.records.services.inbox_reading import REFUSED, TAKEN, Deeds
 KEEP, BOTH, THIS, OTHER, HERE, LEAVE = "keep", "both", "this", "other", "here", "leave"
 """Answers: as typed; keep both; this in place of what is there; another value; the day by this computer; leave it."""
 
-CLOCK, TWICE = "SEA-303", "SEA-304"
+CLOCK, TWICE, SAME_DAY = "SEA-303", "SEA-304", "SEA-033"
+NOTE = "note"
+"""Kind of an observation that is a note of its own; nothing is concluded from it."""
+
+_ABOUT = {"SEA-037": "weight", "SEA-035": "meal"}
 _DAY = dt.timedelta(days=1)
 
 
@@ -53,20 +57,35 @@ class Earlier:
         Its weights of the day.
     meals : tuple of Observation
         Its meals of the day of which the outcome is written.
+    others : frozenset of (str, str)
+        Kind and note of everything else of the day.
     """
 
     weights: tuple[Measurement, ...]
     meals: tuple[Observation, ...]
+    others: frozenset[tuple[str, str]] = frozenset()
 
 
 def earlier_of(animal: Animal, day: dt.date) -> Earlier:
     """Weights and meals of an animal on a day."""
     on = day.isoformat()
     weights = animal.measurements.filter(date=on, trait=Trait.MASS.value)
-    meals = [
-        seen for seen in animal.observations.filter(date=on) if kind_of(seen.kind) == MEAL and not is_offered(seen)
-    ]
-    return Earlier(tuple(weights), tuple(meals))
+    events = list(animal.observations.filter(date=on))
+    meals = [seen for seen in events if kind_of(seen.kind) == MEAL and not is_offered(seen)]
+    others = frozenset((kind_of(seen.kind), seen.note) for seen in events)
+    return Earlier(tuple(weights), tuple(meals), others)
+
+
+def events_of(deeds: Deeds) -> list[tuple[str, str]]:
+    """Kind and note of each event, other than a meal, that is to be written."""
+    found = [*((SIGN, sign) for sign in deeds.signs), (SHED, deeds.shed), (NOTE, deeds.note)]
+    return [(kind, note) for kind, note in found if note]
+
+
+def asks_about(fault: Fault) -> list[str]:
+    """Names of the deeds that a question of a service is about; empty where it is about all of them."""
+    name = _ABOUT.get(fault.code) or (fault.value if fault.code == SAME_DAY else "")
+    return [name] if name in {"weight", MEAL, SHED} else []
 
 
 def clock_question(
@@ -96,27 +115,34 @@ def clock_question(
 def without_doubles(deeds: Deeds, earlier: Earlier, grams: float | None) -> Deeds:
     """The deeds without those that are on record already.
 
-    A weight that is there is left out. A meal that is there is left out where the animal is weighed with it, and was
-    weighed before: then both tell of one visit. A meal alone may be a second one.
+    A weight, a shed, a sign and a note that are there are left out. A meal that is there is left out where the animal
+    is weighed with it, and was weighed before: then both tell of one visit. A meal alone may be a second one.
     """
     is_same_visit = bool(deeds.weight and earlier.weights)
     if grams is not None and any(_same(grams, one) for one in earlier.weights):
         deeds = replace(deeds, weight=None)
     if is_same_visit and deeds.is_fed and any(_same_meal(deeds, one) for one in earlier.meals):
         deeds = replace(deeds, meal="")
-    return deeds
+    return replace(
+        deeds,
+        signs=tuple(sign for sign in deeds.signs if (SIGN, sign) not in earlier.others),
+        shed="" if (SHED, deeds.shed) in earlier.others else deeds.shed,
+        note="" if (NOTE, deeds.note) in earlier.others else deeds.note,
+    )
 
 
 def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date) -> Question | None:
     """SEA-304 where the animal was weighed or fed that day already and the entry says something else."""
-    parts = []
+    parts, about = [], []
     records: list[Measurement | Observation] = []
     if deeds.weight and earlier.weights:
         records += earlier.weights
+        about.append("weight")
         there = " and ".join(f"{one.value:,g} {one.unit}" for one in earlier.weights)
         parts.append(f"weighed already ({there}; this says {deeds.weight.typed} {deeds.weight.unit})")
     if deeds.is_fed and earlier.meals:
         records += earlier.meals
+        about.append("meal")
         there = " and ".join(REFUSED if is_refused(one) else TAKEN for one in earlier.meals)
         parts.append(f"offered a meal already ({there}; this says {deeds.meal})")
     if not parts:
@@ -125,7 +151,7 @@ def twice_question(deeds: Deeds, earlier: Earlier, animal: Animal, day: dt.date)
     hint = "Keep both, or say which of them is right."
     fault = Fault(TWICE, what, hint, field="animal", animal=animal.tag)
     choices = [THIS, LEAVE, BOTH, *([OTHER] if deeds.weight and earlier.weights else [])]
-    return Question(fault, choices)
+    return Question(fault, choices, about=about)
 
 
 def is_offered(seen: Observation) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from holdback.errors import Fault, RecordError
@@ -15,6 +15,8 @@ TAKEN, REFUSED, NOT_OFFERED = "taken", "refused", "not offered"
 MEALS = (TAKEN, REFUSED, NOT_OFFERED)
 SHEDS = ("whole", "in pieces")
 LONGEST_NOTE = 2_000
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+"""Years that the clock of a phone, however wrong, may show."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,17 @@ class Deeds:
     def is_fed(self) -> bool:
         """Whether a meal is to be written: one that was not offered leaves no record."""
         return self.meal in {TAKEN, REFUSED}
+
+    @property
+    def says(self) -> bool:
+        """Whether anything is to be written."""
+        return bool(self.weight or self.is_fed or self.note or self.signs or self.shed)
+
+    def without(self, names: frozenset[str]) -> Deeds:
+        """The deeds without some of them."""
+        if "meal" in names:
+            names |= {"prey_g"}
+        return replace(self, **{name: getattr(Deeds(), name) for name in names})
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,10 +139,15 @@ def sent_of(raw: object) -> Sent:
         )
     except (ValueError, TypeError, OverflowError) as fault:
         raise RecordError(Fault("SEA-300", f"an entry cannot be read: {fault}.", hint, field="entries")) from fault
-    if not 0 <= number < 2**31 or made_at.utcoffset() is None:
+    if not 0 <= number < 2**31 or not is_time(made_at):
         what = f"the number {number} or the time {raw.get('made_at')} of an entry cannot be."
         raise RecordError(Fault("SEA-300", what, hint, field="entries"))
     return sent
+
+
+def is_time(time: dt.datetime) -> bool:
+    """Whether a clock can show it: with its offset, and in a year that can be counted on from."""
+    return time.utcoffset() is not None and FIRST_YEAR <= time.year <= LAST_YEAR
 
 
 def deeds_of(body: Mapping[str, Any], *, animal: str) -> Deeds:
