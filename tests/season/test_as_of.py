@@ -44,3 +44,33 @@ def test_as_of__nothing_is_of_a_later_day() -> None:
 def test_as_of__seen_from_an_earlier_day_is_the_same_either_way() -> None:
     early = dt.date(2024, 8, 1)
     assert as_of(as_of(DEMO, DAY), early).digest == as_of(DEMO, early).digest
+
+
+def test_as_of__what_has_no_day_of_its_own_is_known_once_its_clutch_hatched() -> None:
+    told = Collection.from_frames(
+        {
+            "animals": [
+                {"id": "D1", "sex": "female"},
+                {"id": "Y1", "clutch": "C1", "dam": "D1", "hatched": "2026-05-01"},
+                {"id": "Y2", "clutch": "C2", "dam": "D1", "hatched": "2026-05-03"},
+            ],
+            "clutches": [
+                {"id": "C1", "dam": "D1", "laid": "2026-03-03", "eggs": 2},
+                {"id": "C2", "dam": "D1", "laid": "2026-03-03", "hatched": "2026-05-03", "eggs": 2},
+                {"id": "C3", "dam": "D1", "hatched": "2026-05-04", "eggs": 2},
+                {"id": "C4", "dam": "D1", "hatched": "2026-05-04", "eggs": 2},
+            ],
+            "eggs": [
+                {"clutch": "C4", "egg": "1"},
+                {"clutch": "C1", "egg": "1", "outcome": "hatched", "animal": "Y1"},
+                {"clutch": "C2", "egg": "1", "outcome": "died", "cause": "mould"},
+                {"clutch": "C2", "egg": "2", "outcome": "hatched", "animal": "Y2"},
+            ],
+            "egg_looks": [{"clutch": "C4", "egg": "1", "date": "2026-03-20", "state": "veins"}],
+        }
+    )
+    then = as_of(told, dt.date(2026, 4, 1))
+    assert {egg.outcome for egg in then.records.eggs} == {EggOutcome.UNKNOWN}
+    assert {egg.cause for egg in then.records.eggs} == {""}
+    assert set(then.clutches) == {"C1", "C2", "C4"}
+    assert faults_of(then.records) == []

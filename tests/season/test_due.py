@@ -91,6 +91,40 @@ def test_due__a_vet_comes_first_and_only_once() -> None:
     assert "vet:F1" not in items(seen)
 
 
+def test_due__a_visit_to_a_vet_takes_the_item_away() -> None:
+    said = "51 days since the shed before laying, and no eggs; a vet saw her on 12 May. Keep to what the vet said."
+    assert "vet:F1" not in items(collection_of(animals=[FEMALE]), outlooks=[outlook(caution=said)])
+    lost = [weight("M1", 60, 1000), weight("M1", 10, 870), weight("M1", 2, 868)]
+    visit = [event("M1", 1, "vet")]
+    assert items(collection_of(animals=[MALE], measurements=lost))["vet:M1"].level == "stop"
+    seen = items(collection_of(animals=[MALE], measurements=lost, events=visit))
+    assert "vet:M1" not in seen
+    assert seen["weigh:M1"].text == (
+        "13 % lost by the last weight; a vet saw it on 13 May. Keep to what the vet said, and weigh it again."
+    )
+    lower = items(collection_of(animals=[MALE], measurements=[*lost, weight("M1", 0, 860)], events=visit))
+    assert lower["vet:M1"].level == "stop"
+    vomits = [event("M1", 20, "meal", "regurgitated"), event("M1", 5, "meal", "regurgitated")]
+    assert "vet:M1" in items(collection_of(animals=[MALE], events=vomits))
+    assert "vet:M1" not in items(collection_of(animals=[MALE], events=[*vomits, event("M1", 4, "vet")]))
+
+
+@pytest.mark.parametrize("gone", ["sold", "died", "lent"])
+def test_due__nothing_of_females_that_are_gone(gone: str) -> None:
+    cycle = Cycle("F1", 2026, together=(Together("M1", ago(9), None),), ovulated=ago(40), shed=ago(20))
+    one = outlook(Step.SHED, cycle, laying=window(3, 9), caution="Straining. A reptile vet now.", look_by=TODAY)
+    rows = [event("F1", 40, "treatment", until=ago(-3).isoformat())] if gone != "lent" else []
+    kept = items(collection_of(animals=[FEMALE], events=rows), outlooks=[one])
+    assert {"vet:F1", "lay:F1:2026", "nest-box:F1:2026"} < kept.keys()
+    assert not items(collection_of(animals=[FEMALE], events=[*rows, event("F1", 1, gone)]), outlooks=[one])
+
+
+def test_due__nothing_of_a_borrowed_animal_that_went_back() -> None:
+    rows = [event("F1", 60, "borrowed"), event("F1", 20, "treatment", until=ago(-3).isoformat())]
+    assert "treatment:F1:" + ago(20).isoformat() in items(collection_of(animals=[FEMALE], events=rows))
+    assert not items(collection_of(animals=[FEMALE], events=[*rows, event("F1", 1, "returned")]))
+
+
 def test_due__a_loss_by_one_weight_is_weighed_again_before_a_vet() -> None:
     rows = [weight("M1", 60, 1000), weight("M1", 31, 1000), weight("M1", 2, 870)]
     found = items(collection_of(animals=[MALE], measurements=rows))
@@ -163,6 +197,9 @@ def test_due__ultrasound_by_the_day_to_look_by() -> None:
         collection_of(animals=[FEMALE]), outlooks=[outlook(Step.GROWING, cycle, advice=advice, look_by=ago(-4))]
     )[f"ultrasound:F1:2026:{ago(10)}"]
     assert (item.first, item.last, item.text) == (ago(-1), ago(-4), advice)
+    for late, is_told in ((60, True), (61, False)):
+        found = items(collection_of(animals=[FEMALE]), outlooks=[outlook(Step.GROWING, cycle, look_by=ago(late))])
+        assert any(one.kind == "ultrasound" for one in found.values()) is is_told
 
 
 def test_due__nest_box_after_the_shed_until_it_is_in() -> None:
@@ -189,8 +226,11 @@ def test_due__laying_open_and_late() -> None:
 
 def test_due__hatching_open_and_late() -> None:
     assert items(laid(55), clutches=boxes(hatching=window(-2, 6)))["hatch:C1"].level == ""
-    late = items(laid(75), clutches=boxes(hatching=window(-12, -5)))["hatch:C1"]
-    assert (late.level, late.is_clutch) == ("think", True)
+    expected = (ago(12), ago(5))
+    for hatching in (window(0, 3), None):
+        late = items(laid(75), clutches=boxes(hatching=hatching, expected=expected))["hatch:C1"]
+        assert (late.level, late.is_clutch, late.first, late.last) == ("think", True, *expected)
+        assert late.text.startswith("Hatching was expected by 9 May.")
     assert "hatch:C1" not in items(laid(20), clutches=boxes(hatching=window(30, 40)))
 
 

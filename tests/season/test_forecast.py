@@ -89,6 +89,8 @@ def test_outlooks__a_small_follicle_waits_longer(size: int, by: str) -> None:
 def test_outlooks__a_female_nobody_looked_at_is_to_be_looked_at() -> None:
     assert outlook_of([], day("02-01")).advice == "Look for follicles by 9 February."
     assert outlook_of([]).advice == "Look for follicles now."
+    forgotten = outlook_of([], day("08-14"))
+    assert (forgotten.step, forgotten.look_by, forgotten.advice) == (Step.PAIRED, None, "")
 
 
 def test_outlooks__past_the_watch_a_vet_and_nothing_else() -> None:
@@ -97,6 +99,24 @@ def test_outlooks__past_the_watch_a_vet_and_nothing_else() -> None:
     assert late.caution == ("51 days since the shed before laying, and no eggs. A reptile vet now; no home remedies.")
     assert late.advice == ""
     assert outlook_of([{"date": "2026-03-25", "kind": "pre-lay shed"}]).caution == ""
+
+
+@pytest.mark.parametrize(
+    "sign, seen, late",
+    [
+        ("pre-lay shed", "05-11", "51 days since the shed before laying"),
+        ("ovulation", "05-12", "79 days since ovulation"),
+    ],
+)
+def test_outlooks__a_vet_that_saw_her_is_told(sign: str, seen: str, late: str) -> None:
+    begun = {"date": "2026-03-24" if sign != "ovulation" else "2026-02-24", "kind": sign}
+    visit = {"date": f"2026-{seen}", "kind": "vet"}
+    found = outlook_of([begun, visit])
+    assert found.caution.startswith(f"{late}, and no eggs; a vet saw her on {int(seen[3:])} May.")
+    early = outlook_of([begun, {"date": "2026-04-01", "kind": "vet"}])
+    assert early.caution.endswith("A reptile vet now; no home remedies.")
+    again = outlook_of([begun, visit, {"date": "2026-05-13", "kind": "sign", "note": "listless"}])
+    assert again.caution.endswith("A reptile vet now; no home remedies.")
 
 
 def test_outlooks__ovulated_long_ago_without_eggs_is_for_a_vet() -> None:
@@ -122,6 +142,16 @@ def test_outlooks__a_clutch_past_its_days_is_overdue() -> None:
     fresh = outlook_of([], day("04-01"), clutches=clutch)
     assert not fresh.overdue
     assert fresh.advice.startswith("Hatches ")
+
+
+def test_outlooks__a_clutch_that_is_lost_is_waited_for_no_more() -> None:
+    eggs = [{"clutch": "C1", "egg": str(at), "outcome": "died"} for at in range(5)]
+    clutches = [{"id": "C1", "dam": "D1", "laid": "2026-02-20", "eggs": 6, "slugs": 1}]
+    found = outlook_of([], clutches=clutches, eggs=eggs)
+    assert (found.hatching, found.ready, found.overdue, found.advice) == (None, None, False, "")
+    left = outlook_of([], clutches=clutches, eggs=eggs[:4])
+    assert left.hatching is not None
+    assert left.overdue
 
 
 def test_outlooks__laid_without_a_clutch_on_record() -> None:

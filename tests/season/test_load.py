@@ -177,6 +177,15 @@ def test_load__demo_holds_the_eggs_that_are_there_and_lets_go_of_them() -> None:
     assert all(one.upper >= one.expected - 1 for one in (*found.eggs, *found.young) if one.expected > 1)
 
 
+def test_load__upper_numbers_are_no_less_than_expected_ones() -> None:
+    collection = herd(1)
+    counts, intervals = known(collection, species())
+    few = to_lay(1, p=0.09, spread=0.01, law=DayLaw.on(TODAY + dt.timedelta(days=7)))
+    found = load(few, (), today=TODAY, intervals=intervals, counts=counts, room=Room())
+    assert max(one.expected for one in found.eggs) > 0.5  # nothing at all in nine seasons of ten, but a whole clutch
+    assert all(one.upper >= round(one.expected) for one in (*found.eggs, *found.young))
+
+
 def test_load__same_seed_same_numbers() -> None:
     assert demo_load() == demo_load()
     assert demo_load().eggs != demo_load(1).eggs
@@ -184,10 +193,14 @@ def test_load__same_seed_same_numbers() -> None:
 
 def test_load__young_on_record_wait_until_they_are_sold() -> None:
     animals = [{"id": "D1", "sex": "female"}] + [
-        {"id": f"Y{i}", "clutch": "C1", "dam": "D1", "status": "sold" if i < 2 else ""} for i in range(6)
+        {"id": f"Y{i}", "clutch": "C1", "dam": "D1", "status": "sold" if i < 1 else ""} for i in range(6)
     ]
     clutch = {"id": "C1", "dam": "D1", "laid": "2026-02-20", "eggs": 6, "slugs": 0, "hatched": "2026-04-18"}
-    collection, catalogue = Collection.from_frames({"animals": animals, "clutches": [clutch]}), species()
+    sale = {"animal": "Y1", "date": "2026-05-10", "kind": "sold"}
+    collection, catalogue = (
+        Collection.from_frames({"animals": animals, "clutches": [clutch], "events": [sale]}),
+        species(),
+    )
     counts, intervals = known(collection, catalogue)
     waiting = clutch_outlook(
         collection, collection.clutches["C1"], today=TODAY, intervals=intervals, catalogue=catalogue, counts=counts

@@ -26,13 +26,13 @@ def as_of(collection: Collection, day: dt.date) -> Collection:
     Notes
     -----
     A date known to the month or year counts as past once its first day is. Of an egg without a day of its own, the day
-    its clutch hatched tells. A status is left as it is unless a later event made it: when else it changed is not
-    recorded.
+    its clutch hatched tells, and of a clutch without a day of laying that day and the looks at its eggs. A status is
+    left as it is unless a later event made it: when else it changed is not recorded.
     """
     if not _is_of_later_days(collection.records, day):
         return collection
     records = collection.records
-    clutches = {one.id: _clutch(one, day) for one in records.clutches if not _is_later(one.laid, day)}
+    clutches = {one.id: _clutch(one, day) for one in records.clutches if _was_laid(collection, one, day)}
     unborn = {one.id for one in records.clutches if _is_later(one.laid, day) or _is_later(one.hatched, day)}
     animals = {one.id: one for one in records.animals if not _is_later(one.hatched, day) and one.clutch not in unborn}
     return replace(
@@ -70,6 +70,11 @@ def as_of(collection: Collection, day: dt.date) -> Collection:
 
 def _is_later(date: PartialDate | None, day: dt.date) -> bool:
     return date is not None and date.earliest > day
+
+
+def _was_laid(collection: Collection, clutch: Clutch, day: dt.date) -> bool:
+    looked = clutch.laid is None and any(not _is_later(look.date, day) for look in collection.looks_at(clutch.id))
+    return looked or not _is_later(clutch.laid or clutch.hatched, day)
 
 
 def _is_of_later_days(records: Records, day: dt.date) -> bool:
@@ -110,7 +115,9 @@ def _clutch(clutch: Clutch, day: dt.date) -> Clutch:
 
 def _egg(egg: Egg, clutch: Clutch, animals: dict[str, Animal], day: dt.date) -> Egg:
     """The egg as it was known; a slug is known at laying."""
-    ended = egg.ended or (clutch.hatched if egg.outcome is EggOutcome.HATCHED else None)
+    ended = egg.ended or clutch.hatched
+    if ended is None and egg.animal is not None and egg.animal not in animals:
+        return replace(egg, outcome=EggOutcome.UNKNOWN, animal=None, cause="")
     if _is_later(ended, day) and egg.outcome is not EggOutcome.SLUG:
         return replace(egg, outcome=EggOutcome.UNKNOWN, animal=None, ended=None, cause="")
     return egg if egg.animal is None or egg.animal in animals else replace(egg, animal=None)

@@ -18,7 +18,7 @@ from holdback.season.days import DayLaw
 from holdback.season.egg_records import first_out
 from holdback.season.egg_tally import Tally, tally
 from holdback.season.incubation import warmth_of
-from holdback.season.intervals import Intervals, Span
+from holdback.season.intervals import Intervals, Length, Span
 from holdback.season.outlook import ClutchOutlook, CountLaw, Window
 from holdback.season.windows import window_after
 from holdback.species.catalogue import Catalogue
@@ -69,7 +69,7 @@ def clutch_outlook(
     from_day = DayLaw.between(out.earliest, out.latest) if out is not None else None
     ready = window_after(
         from_day or (hatching.law if hatching is not None else None),
-        intervals.length(Span.HATCHING_TO_READY),
+        intervals.length(Span.HATCHING_TO_READY, dam=clutch.dam or ""),
         today=today,
     )
     return ClutchOutlook(
@@ -84,19 +84,42 @@ def clutch_outlook(
         young=young_law(found, counts, clutch),
         celsius=_warmth(_celsius(collection, clutch, today)),
         ground=_ground(found, counts),
+        expected=None if hatched else _expected(collection, clutch, today, intervals, catalogue),
     )
 
 
 def hatching_window(
     collection: Collection, clutch: Clutch, *, today: dt.date, intervals: Intervals, catalogue: Catalogue
 ) -> Window | None:
-    """First egg out of a clutch that has not hatched; None where it has, or nobody wrote when it was laid."""
+    """First egg out of a clutch that has not hatched; None where it has, cannot, or nobody wrote when it was laid."""
+    start = _start(collection, clutch, today, catalogue)
+    return window_after(start, _in_egg(collection, clutch, today, intervals), today=today)
+
+
+def is_over(found: Tally) -> bool:
+    """Whether no egg of a clutch whose eggs were counted can hatch any more."""
+    return found.laid > 0 and not found.unknown and found.alive == found.out
+
+
+def _start(collection: Collection, clutch: Clutch, today: dt.date, catalogue: Catalogue) -> DayLaw | None:
+    """Day of laying of a clutch that may hatch yet; None where it has, cannot, or nobody wrote when it was laid."""
     laid: PartialDate | None = laid_about(collection, clutch, catalogue)
-    if laid is None or not laid.month or clutch.hatched is not None:
+    if laid is None or not laid.month or clutch.hatched is not None or is_over(tally(collection, clutch, today=today)):
         return None
+    return DayLaw.between(laid.earliest, max(min(laid.latest, today), laid.earliest))
+
+
+def _in_egg(collection: Collection, clutch: Clutch, today: dt.date, intervals: Intervals) -> Length | None:
     celsius = _celsius(collection, clutch, today)
-    length = intervals.length(Span.LAYING_TO_HATCHING, dam=clutch.dam or "", celsius=celsius)
-    return window_after(DayLaw.between(laid.earliest, min(laid.latest, today)), length, today=today)
+    return intervals.length(Span.LAYING_TO_HATCHING, dam=clutch.dam or "", celsius=celsius)
+
+
+def _expected(
+    collection: Collection, clutch: Clutch, today: dt.date, intervals: Intervals, catalogue: Catalogue
+) -> tuple[dt.date, dt.date] | None:
+    """Range of hatching as foretold on the day of laying."""
+    start, length = _start(collection, clutch, today, catalogue), _in_egg(collection, clutch, today, intervals)
+    return start.plus(length.law).window() if start is not None and length is not None else None
 
 
 def young_law(found: Tally, counts: ClutchCounts, clutch: Clutch) -> CountLaw:

@@ -103,9 +103,10 @@ def due(
     """
     keeping = Keeping(collection, catalogue, today)
     plans, females = tuple(meals), tuple(outlooks)
+    here = {one.id for one in keeping.here}
     found: dict[str, DueItem] = {}
     for item in (
-        *female_items(females, today),
+        *female_items([one for one in females if one.cycle.dam in here], today),
         *feeding_items(plans, keeping),
         *weighing_items(
             tuple(fitness), females, keeping, males=rules.weigh_males_every_days, others=rules.weigh_every_days

@@ -16,7 +16,7 @@ from holdback.season.fit_reasons import OLD_DAYS
 from holdback.season.keeping import Keeping
 from holdback.season.meals import SILENT_DAYS, SLOW_START, is_young
 from holdback.season.outlook import ClutchOutlook, Cycle, DueItem, Fitness, MealPlan, Outlook, Reason, Verdict
-from holdback.season.signs import WEIGH_AGAIN, open_sign
+from holdback.season.signs import SEEN, WEIGH_AGAIN, open_sign
 
 YOUNG_DAYS = 365
 """Young are weighed every month, and told ready for sale, up to this age."""
@@ -41,7 +41,7 @@ def feeding_items(plans: Sequence[MealPlan], keeping: Keeping) -> Iterator[DueIt
     today = keeping.today
     for plan in plans:
         subject = plan.animal
-        if WEIGH_AGAIN in plan.caution:
+        if WEIGH_AGAIN in plan.caution or SEEN in plan.caution:
             yield DueItem(f"weigh:{subject}", "weigh", subject, False, today, today, plan.caution, level="think")
         elif plan.caution and SLOW_START not in plan.caution:
             yield DueItem(f"vet:{subject}", "vet", subject, False, today, today, plan.caution, "seen by a vet", "stop")

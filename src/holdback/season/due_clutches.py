@@ -116,14 +116,15 @@ _STATES: Mapping[EggState, str] = {
 
 
 def _hatching(one: ClutchOutlook, today: dt.date) -> Iterator[DueItem]:
-    if one.hatching is None:
-        return
-    first, last = one.hatching.law.window()
-    text = f"Hatching {day_words(first, today)} to {day_words(last, today)}, most likely."
-    is_late = today > last
-    if is_late:
-        text = f"Hatching was expected by {day_words(last, today)}. Look at the eggs; write what became of each."
-    yield DueItem(f"hatch:{one.clutch}", "hatch", one.clutch, True, first, last, text, level="think" if is_late else "")
+    """Hatching; once the range foretold at laying has passed it is late, until what came of the eggs is written."""
+    key, expected = f"hatch:{one.clutch}", one.expected
+    if expected is not None and today > expected[1]:
+        text = f"Hatching was expected by {day_words(expected[1], today)}. Look at the eggs; write what became of each."
+        yield DueItem(key, "hatch", one.clutch, True, *expected, text, level="think")
+    elif one.hatching is not None:
+        first, last = one.hatching.law.window()
+        text = f"Hatching {day_words(first, today)} to {day_words(last, today)}, most likely."
+        yield DueItem(key, "hatch", one.clutch, True, first, last, text)
 
 
 def _tally(clutch: Clutch, keeping: Keeping) -> Iterator[DueItem]:
@@ -135,7 +136,8 @@ def _tally(clutch: Clutch, keeping: Keeping) -> Iterator[DueItem]:
     open_ = unaccounted(clutch, keeping)
     if open_ <= 0:
         return
-    text = f"{number_word(open_).capitalize()} of {clutch.eggs} eggs {'is' if open_ == 1 else 'are'} not accounted for."
+    which = "The one egg" if clutch.eggs == 1 else f"{number_word(open_).capitalize()} of {clutch.eggs} eggs"
+    text = f"{which} {'is' if open_ == 1 else 'are'} not accounted for."
     last = hatched + dt.timedelta(days=TALLY_DAYS)
     yield DueItem(f"tally:{clutch.id}", "tally", clutch.id, True, hatched, last, f"{text} Write what became of each.")
 

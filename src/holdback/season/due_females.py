@@ -7,12 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from holdback.season.day_words import day_words, days_words
 from holdback.season.outlook import DueItem, Outlook, Step
+from holdback.season.signs import SEEN
 
 TOGETHER_DAYS = 3
 """Pairs are left together for one to three days (common practice, no source)."""
 
 FORGOTTEN_DAYS = 60
-"""After so many days a male without a last day was taken out, and nobody wrote it (an assumption)."""
+"""After so many days a male without a last day was taken out, and nobody wrote it; a look as late was forgotten too (an
+assumption)."""
 
 BOX_DAYS = 7
 """The nest box goes in within so many days of the shed before laying (common practice, no source)."""
@@ -33,7 +35,7 @@ def female_items(outlooks: Sequence[Outlook], today: dt.date) -> Iterator[DueIte
     """
     for one in outlooks:
         dam = one.cycle.dam
-        if one.caution:
+        if one.caution and SEEN not in one.caution:
             yield DueItem(f"vet:{dam}", "vet", dam, False, today, today, one.caution, "seen by a vet", "stop")
         yield from _apart(one, today)
         if one.cycle.has_laid:
@@ -59,7 +61,7 @@ def _apart(one: Outlook, today: dt.date) -> Iterator[DueItem]:
 
 
 def _ultrasound(one: Outlook, today: dt.date) -> Iterator[DueItem]:
-    if one.look_by is None:
+    if one.look_by is None or (today - one.look_by).days > FORGOTTEN_DAYS:
         return
     cycle = one.cycle
     seen = cycle.follicles[-1] if cycle.follicles else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from holdback.collection.event_kinds import BORROWED, LENT, QUARANTINE, RETURNED, TREATMENT, kind_of
+from holdback.collection.event_kinds import BORROWED, DIED, LENT, QUARANTINE, RETURNED, SOLD, TREATMENT, kind_of
 from holdback.collection.model import Event
 from holdback.collection.status import lives
 from holdback.season.day_words import day_words
@@ -34,9 +34,10 @@ def lasting_items(keeping: Keeping) -> Iterator[DueItem]:
             kind = kind_of(one.kind)
             if kind in (LENT, BORROWED, QUARANTINE, TREATMENT):
                 last[kind] = one
+            elif kind in (DIED, SOLD) or (kind == RETURNED and BORROWED in last):
+                last.clear()
             elif kind == RETURNED:
                 last.pop(LENT, None)
-                last.pop(BORROWED, None)
         for kind, one in last.items():
             item = _ending(kind, one, keeping)
             if item is not None:

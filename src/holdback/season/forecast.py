@@ -8,7 +8,7 @@ from holdback.collection.collection import Collection
 from holdback.collection.estimate import Basis, Estimate
 from holdback.season.by_season import first_day, laid_about, season_of
 from holdback.season.clutch_counts import ClutchCounts
-from holdback.season.clutch_outlook import hatching_window, young_law
+from holdback.season.clutch_outlook import hatching_window, is_over, young_law
 from holdback.season.cycles import cycles, is_gone, past_seasons
 from holdback.season.days import DayLaw
 from holdback.season.egg_tally import tally
@@ -163,6 +163,7 @@ class _Here:
         clutch = self.collection.clutches[cycle.clutch] if cycle.clutch is not None else None
         ended = Estimate(100.0, 100.0, 100.0, "%", Basis.MEASURED, "She has laid.")
         caution = caution_of(self.collection, cycle, step, today=self.today, catalogue=self.catalogue)
+        is_lost = False
         if clutch is None:
             started = DayLaw.on(cycle.laid) if cycle.laid is not None else None
             length = self.intervals.length(Span.LAYING_TO_HATCHING, dam=cycle.dam)
@@ -174,6 +175,7 @@ class _Here:
                 self.collection, clutch, today=self.today, intervals=self.intervals, catalogue=self.catalogue
             )
             found = tally(self.collection, clutch, today=self.today)
+            is_lost = is_over(found)
             laid = laid_about(self.collection, clutch, self.catalogue)
             eggs = None if found.laid else self.counts.eggs(cycle.dam, laid.earliest if laid is not None else None)
             young = young_law(found, self.counts, clutch)
@@ -193,7 +195,7 @@ class _Here:
             eggs=eggs,
             young=young,
             advice="" if caution else advice_of(cycle, step, today=self.today, hatching=hatching, ready=ready),
-            overdue=step is Step.LAID and is_overdue(cycle, today=self.today, intervals=self.intervals),
+            overdue=step is Step.LAID and not is_lost and is_overdue(cycle, today=self.today, intervals=self.intervals),
             caution=caution,
         )
 

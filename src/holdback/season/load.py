@@ -106,10 +106,11 @@ def load(
 
 
 def _weeks(use: IntArray, monday: dt.date) -> tuple[WeekLoad, ...]:
-    """Expected and upper number of each week; use is of shape (n_draws, n_weeks)."""
+    """Expected and upper number of each week, the upper no less than the expected; use is (n_draws, n_weeks)."""
     rank = int(np.ceil(SEASONS * len(use))) - 1
     upper = np.partition(use, rank, axis=0)[rank]
     expected = use.mean(axis=0)
+    upper = np.maximum(upper, np.rint(expected))
     return tuple(
         WeekLoad(monday + dt.timedelta(days=7 * week), float(expected[week]), int(upper[week]))
         for week in range(use.shape[1])

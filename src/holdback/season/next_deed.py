@@ -9,7 +9,7 @@ from holdback.season.day_words import day_words, days_words
 from holdback.season.days import DayLaw
 from holdback.season.intervals import Intervals, Span
 from holdback.season.outlook import Cycle, Step, Window
-from holdback.season.signs import VET_NOW, is_grave, open_sign, sign_words
+from holdback.season.signs import SEEN, VET_NOW, is_grave, open_sign, sign_words, vet_since
 from holdback.season.windows import is_late
 from holdback.species.catalogue import Catalogue
 
@@ -20,16 +20,24 @@ FIRST_LOOK_DAYS = 28
 """Days after the last day with a male by which to look for follicles (common practice, no source)."""
 
 
+LOOK_TOLD_DAYS = 120
+"""So long after its day a look is asked for no more: nobody looks by ultrasound here (an assumption)."""
+
+
 def look_again_by(cycle: Cycle, step: Step, today: dt.date) -> dt.date | None:
-    """Day by which to look for follicles again; None once she has ovulated."""
+    """Day by which to look for follicles again; None once she has ovulated, or long after that day."""
     if step not in (Step.PAIRED, Step.GROWING):
         return None
     if cycle.follicles:
         last = cycle.follicles[-1]
         wait = next(days for below, days in LOOK_AGAIN_DAYS if last.largest_mm < below)
-        return last.day + dt.timedelta(days=wait)
+        return _not_forgotten(last.day + dt.timedelta(days=wait), today)
     days = [day for one in cycle.together for day in (one.first, one.last, *one.lock_days) if day is not None]
-    return max(days, default=today) + dt.timedelta(days=FIRST_LOOK_DAYS)
+    return _not_forgotten(max(days, default=today) + dt.timedelta(days=FIRST_LOOK_DAYS), today)
+
+
+def _not_forgotten(day: dt.date, today: dt.date) -> dt.date | None:
+    return day if (today - day).days <= LOOK_TOLD_DAYS else None
 
 
 def is_overdue(cycle: Cycle, *, today: dt.date, intervals: Intervals) -> bool:
@@ -45,7 +53,7 @@ def is_overdue(cycle: Cycle, *, today: dt.date, intervals: Intervals) -> bool:
 
 
 def caution_of(collection: Collection, cycle: Cycle, step: Step, *, today: dt.date, catalogue: Catalogue) -> str:
-    """Sentence that sends her to a vet; empty where nothing does.
+    """Sentence that sends her to a vet; empty where nothing does. After a visit it says so.
 
     Parameters
     ----------
@@ -64,17 +72,32 @@ def caution_of(collection: Collection, cycle: Cycle, step: Step, *, today: dt.da
     sign = open_sign(events, today)
     if sign is not None and is_grave(sign):
         return sign_words(sign, today)
+    late = _without_eggs(cycle, step, today, catalogue)
+    if late is None:
+        return sign_words(sign, today) if sign is not None else ""
+    told, from_day = late
+    visit = vet_since(events, from_day)
+    if visit is None or sign is not None:
+        return f"{told}. {VET_NOW}"
+    return f"{told}; a vet saw her on {day_words(visit, today)}. {SEEN}."
+
+
+def _without_eggs(cycle: Cycle, step: Step, today: dt.date, catalogue: Catalogue) -> tuple[str, dt.date] | None:
+    """That she should have laid long ago, in words, and from which day on a vet is asked about it; else None."""
     watch = catalogue.reproduction.get("egg_binding_watch_days")
-    if watch is not None and step is Step.SHED and cycle.shed is not None:
-        since = (today - cycle.shed).days
-        if since > watch.value:
-            return f"{days_words(since)} since the shed before laying, and no eggs. {VET_NOW}"
     until_shed = catalogue.reproduction.get("prelay_shed_after_ovulation_days")
-    if watch is not None and until_shed is not None and step is Step.OVULATED and cycle.ovulated is not None:
-        since = (today - cycle.ovulated).days
-        if since > watch.value + until_shed.high:
-            return f"{days_words(since)} since ovulation, and no eggs. {VET_NOW}"
-    return sign_words(sign, today) if sign is not None else ""
+    if watch is None:
+        return None
+    if step is Step.SHED and cycle.shed is not None:
+        what, start, ahead = "the shed before laying", cycle.shed, 0.0
+    elif step is Step.OVULATED and cycle.ovulated is not None and until_shed is not None:
+        what, start, ahead = "ovulation", cycle.ovulated, until_shed.high
+    else:
+        return None
+    since = (today - start).days
+    if since <= watch.value + ahead:
+        return None
+    return f"{days_words(since)} since {what}, and no eggs", start + dt.timedelta(days=round(watch.low + ahead))
 
 
 def advice_of(

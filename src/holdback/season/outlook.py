@@ -211,6 +211,9 @@ class ClutchOutlook:
         Mean warmth so far; None where nobody wrote any.
     ground : str
         What the number of young rests on.
+    expected : tuple of date and date, or None
+        Range of the first egg out as foretold on the day of laying, whether or not it has passed; None where it has
+        hatched, or nothing is to come or can be said.
     """
 
     clutch: str
@@ -224,6 +227,7 @@ class ClutchOutlook:
     young: CountLaw
     celsius: Estimate | None
     ground: str
+    expected: tuple[dt.date, dt.date] | None = None
 
 
 @dataclass(frozen=True, slots=True)

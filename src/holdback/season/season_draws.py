@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch
-from holdback.collection.status import is_here
 from holdback.season.assumed import assumed
 from holdback.season.clutch_counts import ClutchCounts
 from holdback.season.clutch_outlook import seen
 from holdback.season.clutch_sizes import Z_90
+from holdback.season.cycles import is_gone
 from holdback.season.days import DayLaw
 from holdback.season.egg_records import first_out
 from holdback.season.egg_tally import Tally, tally
@@ -141,7 +141,7 @@ class SeasonDraws:
         hatched = out.earliest if out is not None else self.today
         if (self.today - hatched).days > KEPT_DAYS:
             return
-        number = np.full(self.n, _young_here(self.counts.collection, clutch, found))
+        number = np.full(self.n, _young_here(self.counts.collection, clutch, found, self.today + dt.timedelta(days=1)))
         now = np.full(self.n, self.today.toordinal())
         young.take(now, number)
         ready = self._days(Span.HATCHING_TO_READY, "ready_to_sell_days", clutch.dam or "")
@@ -207,7 +207,7 @@ def _ends(outlook: Outlook) -> tuple[float, float, float]:
     return outlook.lays.mean, outlook.lays.low, outlook.lays.high
 
 
-def _young_here(collection: Collection, clutch: Clutch, found: Tally) -> int:
+def _young_here(collection: Collection, clutch: Clutch, found: Tally, before: dt.date) -> int:
     """Young of a clutch that are here: those on record, else those that came out."""
     young = collection.clutch_mates(clutch.id)
-    return sum(is_here(one.status) for one in young) if young else found.out
+    return sum(not is_gone(collection, one.id, before) for one in young) if young else found.out

@@ -24,6 +24,9 @@ GRAVE = re.compile(
 WEIGH_AGAIN = "by one weight alone. Weigh it again; if that holds, see a reptile vet."
 """What is said of a loss that no second weight bears out."""
 
+SEEN = "Keep to what the vet said"
+"""What follows what a vet has seen already."""
+
 VET_NOW = "A reptile vet now; no home remedies."
 """What follows a grave sign."""
 
@@ -52,6 +55,12 @@ def seen_sign(events: Sequence[Event], today: dt.date) -> tuple[Event, Event] | 
     return (sign, visit) if sign and visit else None
 
 
+def vet_since(events: Sequence[Event], day: dt.date) -> dt.date | None:
+    """Last visit to a vet on a day or later; None without one."""
+    days = [one.date.earliest for one in events if kind_of(one.kind) == VET and one.date.earliest >= day]
+    return max(days, default=None)
+
+
 def is_grave(sign: Event) -> bool:
     """Whether a sign is of those that cannot wait."""
     return bool(GRAVE.search(sign.note.casefold()))
@@ -64,7 +73,7 @@ def sign_words(sign: Event, today: dt.date) -> str:
     return f"{head}. {VET_NOW}" if is_grave(sign) else f"{head}, and no vet since. Have a reptile vet look at it."
 
 
-def loss_words(trend: Trend | None, alarm_percent: float, today: dt.date) -> str:
+def loss_words(trend: Trend | None, alarm_percent: float, today: dt.date, events: Sequence[Event] = ()) -> str:
     """Sentence on mass lost past the alarm; empty where it is not past it.
 
     Parameters
@@ -75,6 +84,8 @@ def loss_words(trend: Trend | None, alarm_percent: float, today: dt.date) -> str
         Loss in percent from which it is told.
     today : date
         Today.
+    events : sequence of Event, optional
+        Of the animal: a visit to a vet since the last weight is told in place of one to come.
     """
     if trend is None or trend.high_on is None:
         return ""
@@ -83,6 +94,11 @@ def loss_words(trend: Trend | None, alarm_percent: float, today: dt.date) -> str
         return ""
     if trend.is_single:
         return f"{loss:.0f} % under its weight of {day_words(trend.high_on, today)}, {WEIGH_AGAIN}"
+    visit = vet_since(events, trend.last)
+    if visit is not None:
+        worst = max(loss, fast)
+        seen = f"a vet saw it on {day_words(visit, today)}. {SEEN}, and weigh it again."
+        return f"{worst:.0f} % lost by the last weight; {seen}"
     if fast > alarm_percent:
         return f"{fast:.0f} % lost within {FAST_DAYS} days. Have a reptile vet look at it."
     since = (today - trend.high_on).days
@@ -109,9 +125,9 @@ def feeding_caution(animal: str, keeping: Keeping, vomited: dt.date | None) -> s
     if sign is not None:
         return sign_words(sign, keeping.today)
     alarm = keeping.catalogue.reproduction.get("mass_loss_alarm")
-    if alarm is not None and (told := loss_words(keeping.trend(animal), 100 * alarm.value, keeping.today)):
+    if alarm is not None and (told := loss_words(keeping.trend(animal), 100 * alarm.value, keeping.today, events)):
         return told
-    if vomited is None or (keeping.today - vomited).days > SIGN_DAYS:
+    if vomited is None or (keeping.today - vomited).days > SIGN_DAYS or vet_since(events, vomited):
         return ""
     times = sum(
         kind_of(one.kind) == MEAL and came_up(one) and (vomited - one.date.earliest).days <= SIGN_DAYS
