@@ -118,7 +118,7 @@ def _looks_at(clutch: str, mark: str, outcome: str, laid: dt.date, ended: dt.dat
     weak_from = season_2026.WEAK.get((clutch, mark), 99 if outcome != "died" else 14)
     for after in CANDLED:
         day = laid + dt.timedelta(days=after)
-        if day < ended or (outcome == "" and day <= END):
+        if day < ended:
             is_weak = after >= weak_from
             yield EggLook(clutch, mark, _date(day), EggState.WEAK if is_weak else EggState.VEINS)
     if outcome == "died":
