@@ -12,6 +12,7 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_POST, require_safe
 
@@ -23,6 +24,7 @@ from holdback.web.pages.rounds.asked import asked, asked_of_phones
 from holdback.web.pages.rounds.due import due_animals
 from holdback.web.pages.rounds.routes import Rooms, Stop
 from holdback.web.pages.rounds.tubs import tubs_of
+from holdback.web.pages.rounds.worker import named
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.wording import counted
 from holdback.web.records.clock import today
@@ -48,7 +50,7 @@ def choose(request: HttpRequest) -> HttpResponse:
         "asked": asked_of_phones(),
         "sending": _sending(),
     }
-    return render(request, "pages/rounds.html", context)
+    return named(render(request, "pages/rounds.html", context))
 
 
 @require_safe
@@ -70,7 +72,7 @@ def go(request: HttpRequest) -> HttpResponse:
         "unit": round_.unit,
         "grams": dict(MASS_IN_G),
         "prey": round_.prey_g,
-        "day": day.isoformat(),
+        "made": timezone.localdate().isoformat(),
     }
     context = {
         "room": "Rounds",
@@ -80,7 +82,7 @@ def go(request: HttpRequest) -> HttpResponse:
         "sending": _sending(),
         "nobody": "Nobody is due" if round_.is_due else "No animal is there",
     }
-    return render(request, "pages/rounds_go.html", context)
+    return named(render(request, "pages/rounds_go.html", context))
 
 
 def _label(rooms: Rooms, round_: asking.Round, stops: list[Stop]) -> str:

@@ -34,6 +34,12 @@ def worker(request: HttpRequest) -> HttpResponse:
     return response
 
 
+def named(response: HttpResponse) -> HttpResponse:
+    """The page with the version of the files that it was made for, by which the worker knows its own to be old."""
+    response["Rounds-Files"] = _script()[0]
+    return response
+
+
 def _script() -> tuple[str, str]:
     """Version of all files together, and the script."""
     return _read() if not settings.DEBUG else _read.__wrapped__()

@@ -16,6 +16,11 @@ function isToday(time) {
   return new Date(time).toDateString() === new Date().toDateString();
 }
 
+/* The tubs as they stand today: a page that is kept from another day knows nothing of this one. */
+function asOfToday({ made, tubs }) {
+  return isToday(`${made}T00:00`) ? tubs : tubs.map((tub) => ({ ...tub, weighed: "", fed: "" }));
+}
+
 /* Animal whose label was scanned; taken out of the address, so that the round is kept and opened again under its own. */
 function takeAt() {
   const address = new URL(location.href);
@@ -28,7 +33,7 @@ function takeAt() {
 
 class Round {
   constructor(form, data, queue, keep) {
-    Object.assign(this, { form, data, queue, keep, own: new Map() });
+    Object.assign(this, { form, data: { ...data, tubs: asOfToday(data) }, queue, keep, own: new Map() });
     this.typed = form.elements.typed;
     this.title = document.getElementById("round-title");
     this.listen();
@@ -74,8 +79,14 @@ class Round {
     return `${this.data.weigh ? "weigh" : ""}${this.data.feed ? "feed" : ""}`;
   }
 
+  /* What this phone wrote of an animal today; a page that stays open overnight mends nothing of yesterday. */
+  ownOf(tub) {
+    const own = this.own.get(tub.key);
+    return own && isToday(own.at) ? own : undefined;
+  }
+
   isDone(tub) {
-    return this.own.has(tub.key) || ((!this.data.weigh || tub.weighed) && (!this.data.feed || tub.fed));
+    return Boolean(this.ownOf(tub)) || ((!this.data.weigh || tub.weighed) && (!this.data.feed || tub.fed));
   }
 
   left() {
@@ -100,7 +111,7 @@ class Round {
 
   showTub(tub) {
     const { form, data } = this;
-    const own = this.own.get(tub.key);
+    const own = this.ownOf(tub);
     const coming = data.tubs[this.after(this.index)];
     const next = coming ? ` · next ${coming.title}` : "";
     this.head(`${data.over} · ${this.index + 1} of ${data.tubs.length}${next}`, tub.title);
@@ -109,10 +120,12 @@ class Round {
     link.textContent = tub.who;
     const last = tub.last ? `Last ${tub.last}` : "No weight yet";
     this.title.querySelector(".lede").replaceChildren(link, `, ${tub.sex}. ${last}${tub.gravid ? ", gravid" : ""}.`);
-    for (const field of form.querySelectorAll("[data-once]")) field.value = "";
+    const { note = "", shed = "", signs = [] } = own?.deeds ?? {};
+    const said = { photo: "", note, shed, sign: signs[0] ?? "" };
+    for (const field of form.querySelectorAll("[data-once]")) field.value = said[field.name];
     form.elements.back.disabled = this.index === 0;
     if (this.typed) this.typed.value = own?.deeds.weight?.typed ?? "";
-    form.querySelector("details").open = false;
+    form.querySelector("details").open = Boolean(note || shed || signs.length);
     this.ask(null);
     this.hint();
     this.typed?.focus({ preventScroll: true });
@@ -145,7 +158,7 @@ class Round {
   /* The line under the number: what is known of the day, how far it is from last time, what a refusal means. */
   hint() {
     const { tub, data, form } = this;
-    const own = this.own.get(tub.key);
+    const own = this.ownOf(tub);
     const parts = [];
     if (own) parts.push(`Written by this phone today: ${told(own)}. What you keep now takes its place.`);
     else if (tub.weighed && data.weigh) parts.push(`Weighed today already: ${tub.weighed}.`);
@@ -203,9 +216,10 @@ class Round {
     this.isKeeping = true;
     try {
       const photo = hasFile ? await small(form.elements.photo.files[0]) : null;
+      if (hasFile && !photo) return this.refuse("This phone cannot read that photo. Choose another, or leave it out.");
       if (photo) deeds.photo = true;
-      const own = this.own.get(tub.key);
-      const entry = { animal: tub.key, deeds, what: this.what, label: `${tub.title} ${tub.who}`, photo, corrects: own?.id };
+      const corrects = this.ownOf(tub)?.id;
+      const entry = { animal: tub.key, deeds, what: this.what, label: `${tub.title} ${tub.who}`, photo, corrects };
       this.own.set(tub.key, await this.keep(entry));
     } catch (error) {
       return this.refuse(`This phone could not keep it (${error.name}). Free some room on it, then try again.`);
@@ -326,7 +340,7 @@ async function start() {
   const form = document.getElementById("round");
   if (form) {
     const at = takeAt();
-    await queue.opened(location.pathname + location.search, data.label);
+    await queue.opened(location.pathname + location.search, data.label).catch(() => {}); // no room: the list can wait
     await new Round(form, data, queue, keep).begin(at);
   }
   await listRounds(queue);

@@ -2,8 +2,10 @@
 
 const LONGEST = 1600;
 
+/* The photo; null where this browser cannot read it. */
 export async function small(file) {
-  const picture = await createImageBitmap(file);
+  const picture = await createImageBitmap(file).catch(() => null);
+  if (!picture) return null;
   const scale = Math.min(1, LONGEST / Math.max(picture.width, picture.height));
   const canvas = document.createElement("canvas");
   canvas.width = Math.round(picture.width * scale);

@@ -49,15 +49,15 @@ export class Queue {
     queue.base = await asked(request);
     queue.tab = mark();
     queue.device = await queue.deviceMark();
-    await queue.forget();
+    await queue.forget().catch(() => {}); // no room: what waits goes up all the same
     return queue;
   }
 
   async deviceMark() {
     const transaction = this.base.transaction("known", "readwrite");
     const known = transaction.objectStore("known");
-    const device = (await asked(known.get("device"))) ?? mark();
-    known.put(device, "device");
+    let device = await asked(known.get("device"));
+    if (!device) known.put((device = mark()), "device");
     await ended(transaction);
     return device;
   }
@@ -106,8 +106,13 @@ export class Queue {
     return (await asked(this.base.transaction("known").objectStore("known").get("rounds"))) ?? [];
   }
 
-  /* Whether this tab may send; another that was closed while it sent holds nothing up for long. */
-  async lease() {
+  /* Whether this tab may send; where there is no room to write so, each may: what comes twice is done once. */
+  lease() {
+    return this.takeLease().catch(() => true);
+  }
+
+  /* Another tab that was closed while it sent holds nothing up for long. */
+  async takeLease() {
     const transaction = this.base.transaction("known", "readwrite");
     const known = transaction.objectStore("known");
     const held = await asked(known.get("lease"));

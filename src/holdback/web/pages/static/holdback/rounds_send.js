@@ -53,7 +53,7 @@ export class Sender {
       } while (this.again);
     } finally {
       this.busy = false;
-      await this.queue.release();
+      await this.queue.release().catch(() => {}); // no room: it runs out by itself
       this.changed();
     }
   }
@@ -80,7 +80,9 @@ export class Sender {
     const answer = await this.post(this.where.entries, JSON.stringify(body), { "Content-Type": "application/json" });
     if (!answer) return false;
     const numbers = new Map(entries.map((entry) => [entry.id, entry.number]));
-    for (const { id, state, said } of (await answer.json()).entries) await this.queue.change(numbers.get(id), { state, said });
+    for (const { id, state, said } of (await answer.json()).entries) {
+      await this.queue.change(numbers.get(id), { state, said }).catch(() => {}); // no room: it is sent and answered again
+    }
     await this.queue.lease();
     this.changed();
     return true;

@@ -7,6 +7,8 @@ const PAGES = "rounds-pages";
 const PATIENCE = 5_000;
 const MOST = 12;
 
+let isOutdated = false;
+
 const NOT_HERE = `<!doctype html><html lang="en"><meta charset="utf-8"><title>Not on this phone</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="stylesheet" href="${KEPT.files[0]}"><link rel="stylesheet" href="${KEPT.files[1]}">
@@ -50,9 +52,12 @@ async function told(event) {
   event.source?.postMessage({ kept: address });
 }
 
+/* The file that is kept; where the last page was made for other files, the one that belongs to it. */
 async function file(request) {
   const files = await caches.open(FILES);
-  return (await files.match(request, { ignoreSearch: true })) ?? fetch(request);
+  const kept = await files.match(request, { ignoreSearch: true });
+  if (kept && !isOutdated) return kept;
+  return fetch(request, { cache: "no-cache" }).catch(() => kept ?? Response.error());
 }
 
 /* The page as it is now; the one that is kept where no answer comes in time. */
@@ -60,12 +65,15 @@ async function page(request) {
   const pages = await caches.open(PAGES);
   try {
     const answer = await Promise.race([fetch(request), late()]);
+    const version = answer.headers.get("Rounds-Files");
+    if (version) isOutdated = version !== KEPT.version;
     if (answer.ok && !answer.redirected) {
       await pages.put(request.url, answer.clone());
       for (const old of (await pages.keys()).slice(0, -MOST)) await pages.delete(old);
     }
     return answer;
   } catch {
+    isOutdated = false;
     const kept = await pages.match(request.url);
     return kept ?? new Response(NOT_HERE, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
   }
