@@ -128,6 +128,7 @@ class _Fit:
         self.rows = rows
         self.means = _means(rows, len(self.groups))
         self.prior = _prior(tuple(self.means.tolist()))
+        self._alone_of: dict[tuple[int, int], FloatArray] = {}
         logs = [self._of_group(group) for group in self.groups]
         doubtful = {row.clutch: row for row in rows if row.weight < _SURE}
         singles = [np.log(self._alone(row.n, row.k)) for row in doubtful.values()]
@@ -148,9 +149,10 @@ class _Fit:
             return (mixed * cells).sum(axis=0), _edges()
         # rho by (M, tau) by cells: a mixture for each clutch that may be another's
         each = self.by_group[group][:, None, :] * self.prior[None, :, :]
+        factor = np.empty_like(each)
         for row in rows:
-            alone = self._alone(row.n, row.k)
-            each = each * (row.weight * np.exp(_law(row.n, row.k))[:, None, :] + (1 - row.weight) * alone[:, :, None])
+            his, alone = row.weight * np.exp(_law(row.n, row.k)), (1 - row.weight) * self._alone(row.n, row.k)
+            each *= np.add(his[:, None, :], alone[:, :, None], out=factor)
         scale = each.sum(axis=2)
         return np.einsum("rh,rhm->m", self.weights / scale, each), _edges()
 
@@ -179,7 +181,9 @@ class _Fit:
 
     def _alone(self, n: int, k: int) -> FloatArray:
         """Chance of a clutch of some group or other, by rho and (M, tau)."""
-        return np.asarray(np.maximum(np.exp(_law(n, k)) @ self.prior.T, 1e-300))
+        if (n, k) not in self._alone_of:
+            self._alone_of[n, k] = np.maximum(np.exp(_law(n, k)) @ self.prior.T, 1e-300)
+        return self._alone_of[n, k]
 
 
 def _rate(group: str, rows: Sequence[Counted], found: tuple[FloatArray, FloatArray], of: str) -> Rate:
