@@ -7,9 +7,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.template.loader import render_to_string
 from django.test import Client
 from django.utils import timezone
+from django.utils.safestring import SafeString
 
+from holdback.web.pages.components import Column, Table
+from holdback.web.pages.conflict_words import Misfit
 from holdback.web.records.models import Animal
 from holdback.web.records.services import add_animal, add_look, add_measurement
 
@@ -42,6 +46,21 @@ def test_desk__tells_what_cannot_be_and_what_would_explain_it(read: Read, barn: 
     assert "Sorrel (22-09)" in text
     assert "The look of Sorrel (22-09) was written down wrongly" in text
     assert "Change what is written of 22-09" in text
+
+
+def test_desk__folds_what_does_not_fit_beyond_three() -> None:
+    heads = [Column("What would explain it")]
+    misfits = [
+        Misfit(
+            "CNF-001", f"Thing {n}.", [], Table(heads, [["best"]]), Table(heads, [["next"]] * n), SafeString(), (), ""
+        )
+        for n in range(1, 6)
+    ]
+    page = render_to_string("pages/parts/misfits.html", {"misfits": misfits, "fold": 1})
+    shown, folded = page.split("<summary>2 more</summary>")
+    assert ("Thing 3." in shown, "Thing 4." in shown, "Thing 5." in folded) == (True, False, True)
+    assert "<summary>3 other explanations</summary>" in shown
+    assert "more</summary>" not in render_to_string("pages/parts/misfits.html", {"misfits": misfits})
 
 
 def test_desk__asks_about_eggs_apart_from_what_does_not_fit(read: Read, barn: dict[str, Animal]) -> None:

@@ -49,7 +49,9 @@ class Misfit:
     who : sequence of safe mark-up
         The animals concerned, linked.
     explanations : Table or None
-        What would explain it, likeliest first, with the way to the record; None where there is but one.
+        What would explain it best, with the way to the record; None where there is but one explanation.
+    others : Table or None
+        The other explanations, likeliest first.
     only : safe mark-up
         The only explanation and what to do; empty where there are several.
     questions : tuple of str
@@ -62,6 +64,7 @@ class Misfit:
     message: str
     who: Sequence[SafeString]
     explanations: Table | None
+    others: Table | None
     only: SafeString
     questions: tuple[str, ...]
     level: str
@@ -125,7 +128,8 @@ def _misfit(conflict: Conflict, answers: Answers, animals: Mapping[str, Animal])
         code=conflict.code,
         message=conflict.message,
         who=[_linked(one, animals) for one in conflict.animals[:LISTED]],
-        explanations=Table(heads, lines) if is_table else None,
+        explanations=Table(heads, lines[:1]) if is_table else None,
+        others=Table(heads, lines[1:]) if is_table else None,
         only=only,
         questions=tuple(one for one in conflict.questions if one.removeprefix("First: ") not in said),
         level="note" if is_mild else "think",
