@@ -55,7 +55,7 @@ def test_quantity__marks_thousands_and_keeps_the_unit_on_the_line() -> None:
 
 def test_span__uses_a_dash_and_a_word_where_an_end_is_negative() -> None:
     assert span(67, 83) == "67–83"
-    assert span(-2, 5) == "-2 to 5"
+    assert span(-2, 5) == "−2 to 5"
 
 
 @pytest.mark.parametrize("text, words", [("2026-05-14", "14 May 2026"), ("2026-05", "May 2026"), ("2026", "2026")])

@@ -108,7 +108,7 @@ def quantity(value: float, unit: str, digits: int = 0) -> str:
 def span(low: float, high: float, digits: int = 0) -> str:
     """Range with an en dash; "to" where an end is negative."""
     between = " to " if low < 0 else "–"
-    return f"{number(low, digits)}{between}{number(high, digits)}"
+    return f"{number(low, digits)}{between}{number(high, digits)}".replace("-", "−")
 
 
 def day(date: dt.date | PartialDate | None) -> str:

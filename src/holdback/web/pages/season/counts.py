@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from holdback.answers.season import Season
 from holdback.answers.season.words import day_words
+from holdback.collection.estimate import Estimate
 from holdback.season.feed_gain import FeedGain
 from holdback.season.male_use import MaleSeason
 from holdback.season.outlook import RatioTest
 from holdback.season.statistics import Statistics
 from holdback.web.pages.components import Column, LedgerRow, Table
 from holdback.web.pages.season.names import Names
-from holdback.web.pages.season.shares import Told, share_cell, told_share
+from holdback.web.pages.season.shares import Told, estimate_cell, share_cell, told_share
 from holdback.web.pages.size.words import signed_percent, signed_span
 from holdback.web.pages.wording import GAP, counted, number, quantity
 
@@ -135,7 +136,6 @@ def _males(males: Sequence[MaleSeason], names: Names) -> Table | None:
 
 
 def _male(one: MaleSeason, names: Names) -> list[str]:
-    change = one.mass_change
     return [
         names.link(one.sire),
         str(one.season),
@@ -143,8 +143,14 @@ def _male(one: MaleSeason, names: Names) -> list[str]:
         str(one.locks) if one.females else "—",
         number(one.clutches, 1),
         share_cell(one.slugs.share) if one.slugs else "—",
-        f"{signed_percent(change.mean)} ({signed_span(change.low, change.high)})" if change else "not weighed twice",
+        _mass_cell(one.mass_change),
     ]
+
+
+def _mass_cell(change: Estimate | None) -> str:
+    if change is None:
+        return "not weighed twice"
+    return estimate_cell(signed_percent(change.mean), signed_span(change.low, change.high), change.basis)
 
 
 def _feeding(rows: Sequence[FeedGain], names: Names, season: Season) -> Table | None:

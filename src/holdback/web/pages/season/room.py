@@ -44,13 +44,14 @@ class _Kind:
     """Words of one kind of places."""
 
     name: str
+    unit: str
     place: str
     holder: str
     verb: str
 
 
-_EGGS = _Kind("eggs", "egg place", "The incubator", "holds")
-_YOUNG = _Kind("young", "free tub", "The free tubs", "hold")
+_EGGS = _Kind("eggs", "eggs", "egg place", "The incubator", "holds")
+_YOUNG = _Kind("young", "tubs", "free tub", "The free tubs", "hold")
 
 
 def room(load: Load) -> list[Places]:
@@ -113,7 +114,7 @@ def _figure(kind: _Kind, weeks: Sequence[WeekLoad], there: int | None, said: str
     ]
     return Figure(
         Axis(float(end), months),
-        axis_to(float(max(most, 4)), kind.name),
+        axis_to(float(max(most, 4)), kind.unit),
         f"Places for {kind.name} in use by week. {said}",
         height=170,
         bands=[shade],

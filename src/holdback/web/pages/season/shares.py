@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from holdback.collection.estimate import Estimate
+from holdback.collection.estimate import Basis, Estimate
 from holdback.season.outlook import Rate
 from holdback.season.statistics import Shares
 from holdback.species.model import Value
@@ -117,12 +117,17 @@ def _row(rate: Rate, link: Callable[[str], str]) -> list[str]:
 
 def share_cell(estimate: Estimate) -> SafeString:
     """A share with its range and basis."""
+    return estimate_cell(f"{number(estimate.mean)}{GAP}%", span(estimate.low, estimate.high), estimate.basis)
+
+
+def estimate_cell(value: str, within: str, basis: Basis) -> SafeString:
+    """A number in words with its range and basis."""
     return format_html(
         '<span class="est"><b>{}</b><span class="range">{}</span><span class="basis {}">{}</span></span>',
-        f"{number(estimate.mean)}{GAP}%",
-        span(estimate.low, estimate.high),
-        STROKES[estimate.basis],
-        estimate.basis.value,
+        value,
+        within,
+        STROKES[basis],
+        basis.value,
     )
 
 

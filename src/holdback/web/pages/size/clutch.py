@@ -12,7 +12,7 @@ from holdback.web.pages.components import Column, Table
 from holdback.web.pages.size.links import AnimalLinks
 from holdback.web.pages.size.strips import Scale, strip
 from holdback.web.pages.size.words import estimate_cell, mass_cell
-from holdback.web.pages.wording import GAP, about, counted, number, percent
+from holdback.web.pages.wording import GAP, about, counted, number, whole_percent
 
 if TYPE_CHECKING:
     from holdback.answers.size import Sizes
@@ -91,7 +91,7 @@ def _table(found: Sequence[Hatchling], links: AnimalLinks) -> Table:
             estimate_cell(one.hatching),
             SafeString(estimate_cell(one.deviation) + strip(one.deviation, scale)),
             mass_cell(one.adult_mass_g),
-            percent(one.chance_best),
+            whole_percent(one.chance_best),
         ]
         for one in found
     ]
