@@ -49,11 +49,18 @@ def clutch_by_tag(tag: str) -> Clutch | None:
     return Clutch.objects.filter(tag=tag, removed_at__isnull=True).first()
 
 
-def whole_places() -> dict[uuid.UUID, str]:
-    """Every place by its key with what it is within, the largest first: ``room 1 / rack B``; one query."""
-    known = {key: (name, within) for key, name, within in Place.objects.values_list("id", "name", "within_id")}
+def whole_places(*, in_use: bool = False) -> dict[uuid.UUID, str]:
+    """Every place by its key with what it is within, the largest first: ``room 1 / rack B``; one query.
+
+    Parameters
+    ----------
+    in_use : bool
+        Whether places out of use stay away.
+    """
+    rows = list(Place.objects.values_list("id", "name", "within_id", "closed"))
+    known = {key: (name, within) for key, name, within, _ in rows}
     found = {}
-    for key in known:
+    for key in [key for key, _, _, closed in rows if not (in_use and closed)]:
         parts: list[str] = []
         at: uuid.UUID | None = key
         while at is not None and len(parts) < DEEPEST_PLACE:

@@ -12,9 +12,9 @@ KINDS = frozenset({BOX, INCUBATOR, "box"})
 
 
 def places_of_eggs() -> list[tuple[str, str]]:
-    """Incubators, boxes and other places where eggs lie or lay: key and whole name, in order."""
+    """Incubators, boxes and other places in use where eggs lie or lay: key and whole name, in order."""
     used = set(Egg.objects.filter(box__isnull=False).values_list("box_id", flat=True).distinct())
-    names = whole_places()
+    names = whole_places(in_use=True)
     kinds = dict(Place.objects.values_list("id", "kind"))
     found = [(str(key), name) for key, name in names.items() if kinds[key] in KINDS or key in used]
     return sorted(found, key=lambda one: order_key(one[1]))

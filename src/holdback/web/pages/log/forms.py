@@ -200,7 +200,7 @@ class MoveForm(LogForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        places = sorted(whole_places().items(), key=lambda pair: order_key(pair[1]))
+        places = sorted(whole_places(in_use=True).items(), key=lambda pair: order_key(pair[1]))
         field = self.fields["place"]
         assert isinstance(field, forms.ChoiceField)
         field.choices = [("", "out of its tub"), *((str(key), path) for key, path in places)]
