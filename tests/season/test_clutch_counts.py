@@ -41,7 +41,7 @@ def test_eggs_and_young__without_own_records_are_those_published() -> None:
     assert counts.young().mean == pytest.approx(5.53, abs=0.01)
     assert counts.eggs().chances.sum() == pytest.approx(1)
     assert counts.young().chances.sum() == pytest.approx(1)
-    assert counts.ground() == "published: 6.83 eggs a clutch"
+    assert counts.ground() == "6.83 eggs a clutch (published)"
 
 
 def test_eggs__a_first_clutch_is_smaller() -> None:
@@ -65,7 +65,7 @@ def test_eggs__rise_with_her_mass_by_the_power_of_the_species_file() -> None:
 def test_eggs__own_records_draw_all_dams_and_hers_most() -> None:
     counts = counts_of(clutches=clutches(4, 10))
     assert 6.83 < counts.eggs().mean < counts.eggs("D1").mean < 10
-    assert counts.ground("D1") == "4 clutches of yours, 4 of them hers, drawn towards published: 6.83 eggs a clutch"
+    assert counts.ground("D1") == "4 clutches of yours, 4 of them hers, drawn towards 6.83 eggs a clutch (published)"
 
 
 def test_eggs__clutches_set_aside_do_not_count() -> None:

@@ -120,6 +120,24 @@ def test_clutch_outlook__what_is_out_is_out() -> None:
     assert found.ready.law.median > dt.date(2026, 6, 1)
 
 
+def test_clutch_outlook__her_young_are_ready_by_the_pace_of_her_young() -> None:
+    collection = Collection.from_frames(
+        {
+            "animals": [{"id": "D1", "sex": "female"}]
+            + [{"id": f"Y{n}", "dam": "D1", "clutch": f"C{n}", "hatched": f"202{n}-06-01"} for n in range(1, 5)],
+            "clutches": [
+                {"id": f"C{n}", "dam": "D1", "laid": f"202{n}-04-03", "hatched": f"202{n}-06-01"} for n in range(1, 5)
+            ]
+            + [{"id": "C6", "dam": "D1", "laid": "2026-04-02"}],
+            "events": [{"animal": f"Y{n}", "date": f"202{n}-07-20", "kind": "ready to sell"} for n in range(1, 5)],
+        }
+    )
+    intervals = Intervals.learned(collection, load(), before=TODAY)
+    found = clutch_outlook(collection, collection.clutches["C6"], today=TODAY, intervals=intervals, catalogue=load())
+    assert found.ready is not None
+    assert "4 of them hers" in found.ready.estimate.ground
+
+
 def test_clutch_outlook__nobody_counted() -> None:
     found = outlook()
     assert found.laid == 0

@@ -92,7 +92,7 @@ def test_length__a_keeper_with_slow_females_is_followed(catalogue: Catalogue, us
     assert length is not None
     assert length.n_own == 40
     assert length.basis is Basis.MEASURED
-    assert length.ground == "40 records of yours, drawn towards common practice, no source: 25 to 45 days"
+    assert length.ground == "40 records of yours, drawn towards 25 to 45 days (common practice, no source)"
     assert _mean(usual, Span.SHED_TO_LAYING) < length.law.mean
     assert length.law.mean == pytest.approx(40, abs=1.0)
 
@@ -145,7 +145,7 @@ def test_length__own_warmth_moves_the_line(catalogue: Catalogue) -> None:
     assert _mean(learned, Span.LAYING_TO_HATCHING, celsius=31.5) == pytest.approx(60.5, abs=1.0)
     told = learned.length(Span.LAYING_TO_HATCHING, celsius=30.0)
     assert told is not None
-    assert told.ground.endswith("53 to 62 days; at 30.0 °C")
+    assert told.ground.endswith("53 to 62 days (common practice, no source); at 30.0\u00a0°C")
 
 
 def test_length__a_species_that_does_not_say_so_has_none() -> None:

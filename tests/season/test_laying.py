@@ -52,7 +52,7 @@ def test_lays__without_records_common_practice(usual: Intervals, catalogue: Cata
     assert new.p == pytest.approx(0.53, abs=0.06)
     assert new.low < 0.4 < 0.65 < new.high
     assert new.basis is Basis.ASSUMED
-    assert new.ground == "Of dams that never laid, common practice, no source: 40% to 60%."
+    assert new.ground == "Of dams that never laid, 40 to 60\u00a0% (common practice, no source)."
     proven = _ask(CYCLE, usual, catalogue, history=(Cycle("D", 2029, laid=dt.date(2029, 4, 2), has_laid=True),))
     assert proven.p > new.p + 0.1
 

@@ -150,7 +150,7 @@ class ClutchCounts:
     def ground(self, dam: str = "") -> str:
         """What the numbers rest on, in words."""
         usual = self.catalogue.reproduction["clutch_size_mean"]
-        said = f"{usual.mark}: {usual.value:g} eggs a clutch"
+        said = f"{usual.value:g} eggs a clutch ({usual.mark})"
         if not self.n_own:
             return said
         hers = sum(one.dam == dam for one in self.sizes.own)

@@ -180,5 +180,5 @@ def _ground(found: Tally, counts: ClutchCounts) -> str:
     rate = counts.catalogue.reproduction["hatch_rate"]
     n_own = counts.hatching.n_own
     own = f"{n_own} good eggs of yours known to the end, drawn towards " if n_own else ""
-    said = f"{own}{rate.mark}: {rate.value:.0%} of eggs hatch."
+    said = f"{own}{rate.value * 100:.0f}\u00a0% of eggs hatching ({rate.mark})."
     return " ".join(part for part in (found.told, said[0].upper() + said[1:]) if part)

@@ -274,7 +274,7 @@ def _length(learned: _Learned, dam: str, celsius: float | None) -> Length:
 def _ground(learned: _Learned, dam: str, celsius: float | None) -> str:
     """What a length rests on, in words."""
     n_own, mark = len(learned.own), str(learned.usual.mark)
-    said = f"{mark}: {learned.usual.low:g} to {learned.usual.high:g} days"
+    said = f"{learned.usual.low:g} to {learned.usual.high:g} days ({mark})"
     if n_own:
         n_hers = learned.fits[0].n_of(dam)
         of_hers = f", {n_hers} of them hers" if n_hers else ""
@@ -282,7 +282,7 @@ def _ground(learned: _Learned, dam: str, celsius: float | None) -> str:
         said = f"{n_own} {word} of yours{of_hers}, drawn towards {said}"
     if learned.warmer is None:
         return said
-    warmth = "no warmth on record" if celsius is None else f"at {celsius:.1f} °C"
+    warmth = "no warmth on record" if celsius is None else f"at {celsius:.1f}\u00a0°C"
     return f"{said}; {warmth}"
 
 

@@ -152,7 +152,7 @@ def _before_this_season(cycle: Cycle, past: Past, catalogue: Catalogue) -> tuple
         return None, 0, ""
     is_proven = cycle.dam in past.has_laid
     value = catalogue.reproduction["lays_proven" if is_proven else "lays_first"]
-    usual = f"{value.mark}: {value.low:.0%} to {value.high:.0%}"
+    usual = f"{value.low * 100:.0f} to {value.high * 100:.0f}\u00a0% ({value.mark})"
     who = "dams that laid before" if is_proven else "dams that never laid"
     if not rate.n_own:
         return rate.of(cycle.dam), 0, f"Of {who}, {usual}."
