@@ -49,7 +49,7 @@ def test_demo__females_stand_everywhere_in_the_season(herd: Collection) -> None:
 
 
 def test_demo__has_room_and_everybody_has_a_tub(herd: Collection) -> None:
-    room = room_of(herd)
+    room = room_of(herd, LAST_DAY)
     assert room.egg_places == 36
     assert room.tubs is not None
     assert 15 <= room.tubs <= 40

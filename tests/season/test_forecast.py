@@ -167,6 +167,14 @@ def test_outlooks__those_sold_are_left_out() -> None:
     assert all_of(Collection.from_frames({"animals": animals, "matings": mating})) == ()
 
 
+def test_outlooks__one_that_went_back_from_a_loan_is_left_out() -> None:
+    loan = [{"date": "2026-01-02", "kind": "borrowed"}, {"date": "2026-02-02", "kind": "returned"}]
+    assert outlook_of(loan[:1]).step is Step.PAIRED
+    assert outlook_of([{**loan[0], "kind": "lent"}, loan[1]]).step is Step.PAIRED
+    with pytest.raises(IndexError):
+        outlook_of(loan)
+
+
 def test_outlooks__a_species_that_states_little_does_not_fail() -> None:
     animals = [{"id": "D1", "sex": "female", "hatched": "2019"}, {"id": "S1", "sex": "male"}]
     mating = [{"dam": "D1", "sire": "S1", "together": "2026-03-10"}]

@@ -49,7 +49,7 @@ def season_of_records(on: dt.date, *, year: int | None = None, species: str = SP
 
 
 def _made(on: dt.date, year: int | None, species: str) -> Season:
-    from holdback.answers.season import Season
+    from holdback.answers.season.season import LATELY, Season
     from holdback.season.due import Rules
     from holdback.season.load import Room
 
@@ -58,7 +58,7 @@ def _made(on: dt.date, year: int | None, species: str) -> Season:
         collection_of_records(species),
         catalogue_of_records(species),
         on=on,
-        room=Room(egg_places=egg_places(), tubs=tubs_free()),
+        room=Room(egg_places=egg_places(), tubs=tubs_free(young_from=on - LATELY)),
         rules=Rules(
             meals_before_sale=own.meals_before_sale,
             ready_min_days=own.ready_min_days,

@@ -38,4 +38,4 @@ def season_asked(arguments: argparse.Namespace) -> Season:
 
     collection = collection_from(arguments.folder)
     day = day_asked(arguments.on) or dt.date.today()  # noqa: DTZ011 - the day where the keeper sits
-    return Season(collection, load(collection.species), on=day, room=room_of(collection), year=year)
+    return Season(collection, load(collection.species), on=day, room=room_of(collection, day), year=year)

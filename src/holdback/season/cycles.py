@@ -8,12 +8,15 @@ from collections.abc import Iterable, Sequence
 
 from holdback.collection.collection import Collection
 from holdback.collection.event_kinds import (
+    BORROWED,
     DIED,
     LAID,
+    LENT,
     NEST_BOX,
     OVULATION,
     PRELAY_SHED,
     RESTS,
+    RETURNED,
     SOLD,
     ULTRASOUND,
     follicle_count,
@@ -87,7 +90,7 @@ def past_seasons(collection: Collection, catalogue: Catalogue, before: dt.date) 
 
 
 def is_gone(collection: Collection, animal_id: str, before: dt.date) -> bool:
-    """Whether an animal is no longer here: by its status, or as it died or was sold before a day.
+    """Whether an animal is no longer here: by its status, or as it died, was sold or went back to its owner.
 
     Parameters
     ----------
@@ -98,10 +101,11 @@ def is_gone(collection: Collection, animal_id: str, before: dt.date) -> bool:
     before : date
         Events of this day or later are not known yet.
     """
-    left = (DIED, SOLD)
-    return not is_here(collection.animals[animal_id].status) or any(
-        kind_of(event.kind) in left and event.date.earliest < before for event in collection.events_of(animal_id)
-    )
+    if not is_here(collection.animals[animal_id].status):
+        return True
+    kinds = [kind_of(event.kind) for event in collection.events_of(animal_id) if event.date.earliest < before]
+    loans = [kind for kind in kinds if kind in (LENT, BORROWED, RETURNED)]
+    return DIED in kinds or SOLD in kinds or loans[-2:] == [BORROWED, RETURNED]
 
 
 def _cycle(

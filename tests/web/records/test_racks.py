@@ -188,6 +188,16 @@ def test_tubs_free__counts_those_with_nobody(rack: Place, family: dict[str, Anim
     assert tubs_free() == 2, "whoever was there before does not count"
 
 
+def test_tubs_free__young_that_are_counted_elsewhere(rack: Place, family: dict[str, Animal]) -> None:
+    clutch = lay_clutch(who=WHO, dam="D1", laid="2026-01-02", eggs=1)
+    young = add_animal(who=WHO, tag="Y9", dam="D1", clutch=clutch, hatched="2026-03-01")
+    move_animal(young, who=WHO, place=tub("1"), on=DAY)
+    move_animal(family["S1"], who=WHO, place=tub("2"), on=DAY)
+    assert tubs_free() == 1
+    assert tubs_free(young_from=dt.date(2026, 3, 1)) == 2
+    assert tubs_free(young_from=dt.date(2026, 3, 2)) == 1
+
+
 def test_in_order__by_numbers_then_letters() -> None:
     assert in_order(["10-A", "b", "2-B", "2-A", "B10", "B2", "1"]) == ["1", "2-A", "2-B", "10-A", "b", "B2", "B10"]
 

@@ -2,46 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import datetime as dt
+from collections.abc import Iterator
 
+from holdback.answers.season.season import LATELY
 from holdback.collection.collection import Collection
 from holdback.collection.event_kinds import MOVED, kind_of
-from holdback.collection.status import is_here
+from holdback.season.as_of import as_of
+from holdback.season.cycles import is_gone
 from holdback.season.load import Room
 
-INCUBATOR, BOX, TUB = "incubator", "box", "tub"
-"""Kinds of places that something is counted of."""
+INCUBATOR, TUB = "incubator", "tub"
+BOXES = ("box", "egg box")
+"""Kinds of places that something is counted of; a box goes by either word."""
 _PARTED = " / "
 
 
-def room_of(collection: Collection) -> Room:
-    """Egg places of all incubators, and tubs in which nobody is; each None where nobody said.
+def room_of(collection: Collection, on: dt.date) -> Room:
+    """Egg places of all incubators, and tubs free for young; each None where nobody said.
 
-    An incubator whose own number is not said counts those of its boxes.
+    Parameters
+    ----------
+    collection : Collection
+        Records; nothing of later days is used.
+    on : date
+        The day.
+
+    Notes
+    -----
+    An incubator whose own number is not said counts those of its boxes. A tub in which young of the last months sit is
+    free for young: the load counts them.
     """
-    places = collection.records.places
+    then = as_of(collection, on)
+    places = [one for one in then.records.places if one.closed is None or one.closed.earliest > on]
     said = {one.path for one in places if one.kind == INCUBATOR and one.capacity is not None}
     eggs = [
         one.capacity
         for one in places
         if one.capacity is not None
-        and (one.path in said or (one.kind == BOX and one.path.rpartition(_PARTED)[0] not in said))
+        and (one.path in said or (one.kind in BOXES and one.path.rpartition(_PARTED)[0] not in said))
     ]
     tubs = [one.path for one in places if one.kind == TUB]
-    taken = set(_where(collection).values())
+    taken = set(_taken(then, on))
     return Room(
         egg_places=sum(eggs) if eggs else None,
         tubs=sum(path not in taken for path in tubs) if tubs else None,
     )
 
 
-def _where(collection: Collection) -> Mapping[str, str]:
-    """Place that each animal that is here came to last."""
-    found = {}
+def _taken(collection: Collection, on: dt.date) -> Iterator[str]:
+    """Place that each animal that is here came to last, but for young that a load counts."""
     for animal in collection.animals.values():
-        if not is_here(animal.status):
+        clutch = collection.clutches.get(animal.clutch or "")
+        hatched = (clutch.hatched if clutch is not None else None) or animal.hatched
+        is_counted = clutch is not None and hatched is not None and on - hatched.latest <= LATELY
+        if is_counted or is_gone(collection, animal.id, on + dt.timedelta(days=1)):
             continue
-        moves = [event.note for event in collection.events_of(animal.id) if kind_of(event.kind) == MOVED]
-        if moves:
-            found[animal.id] = moves[-1]
-    return found
+        moves = [event for event in collection.events_of(animal.id) if kind_of(event.kind) == MOVED]
+        if moves and (moves[-1].until is None or moves[-1].until.latest >= on):
+            yield moves[-1].note

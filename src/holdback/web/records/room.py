@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterable
 
-from django.db.models import Q
-
-from holdback.web.records.models import Place
+from holdback.web.records.models import Place, Stay
 
 _FIGURES = re.compile(r"(\d+)")
 INCUBATOR, TUB = "incubator", "tub"
@@ -34,12 +33,21 @@ def egg_places() -> int | None:
     return sum(counted) if counted else None
 
 
-def tubs_free() -> int | None:
-    """Tubs in which nobody is; None where no tub is on record."""
+def tubs_free(*, young_from: dt.date | None = None) -> int | None:
+    """Tubs in which nobody is; None where no tub is on record.
+
+    Parameters
+    ----------
+    young_from : date, optional
+        Young of a clutch that hatched from this day on take no tub here: what asks for room counts them itself.
+    """
     tubs = Place.objects.filter(kind=TUB, closed__isnull=True)
     if not tubs.exists():
         return None
-    return tubs.exclude(Q(stays__until__isnull=True, stays__animal__isnull=False)).distinct().count()
+    stays = Stay.objects.filter(until__isnull=True)
+    if young_from is not None:
+        stays = stays.exclude(animal__clutch__isnull=False, animal__hatched_first__gte=young_from)
+    return tubs.exclude(pk__in=stays.values("place")).count()
 
 
 def in_order(names: Iterable[str]) -> list[str]:
