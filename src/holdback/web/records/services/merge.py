@@ -231,6 +231,8 @@ def merge_parents(records: known.Records, family: Family, plan: Plan) -> None:
             shared = sires_of_clutch.get(row.clutch) or _on_record(family.old_sires.get(clutch.pk, []))
             if set(shared) == set(sires):
                 sires = ()  # the clutch says so already, and goes on saying it when it is corrected
+            if animal.dam_id is None and values.get("dam_id") == _dam_of(clutch, plan):
+                values.pop("dam_id", None)
         differing = {name: value for name, value in values.items() if getattr(animal, name) != value}
         if animal.pk in family.fresh:
             for name, value in differing.items():
@@ -241,6 +243,12 @@ def merge_parents(records: known.Records, family: Family, plan: Plan) -> None:
             plan.change(animal, differing)
         differs = merge_sires(sires, family, plan, animal=animal)
         plan.count("animals", plan.changed if animal.pk in plan.changes or differs else plan.same)
+
+
+def _dam_of(clutch: Clutch, plan: Plan) -> uuid.UUID | None:
+    """Key of the dam of a clutch, as it will be once the plan is written."""
+    values = plan.changes[clutch.pk][1] if clutch.pk in plan.changes else {}
+    return values["dam"].pk if "dam" in values else clutch.dam_id
 
 
 def _on_record(rows: list[Parentage]) -> tuple[known.Candidate, ...]:
