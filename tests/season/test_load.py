@@ -211,6 +211,20 @@ def test_load__young_on_record_wait_until_they_are_sold() -> None:
     assert 0 < found.young[10].expected < 3
 
 
+def test_load__young_that_nobody_counted_wait_too() -> None:
+    clutch = {"id": "C1", "dam": "D1", "laid": "2026-02-20", "eggs": 6, "slugs": 0, "hatched": "2026-05-10"}
+    eggs = [{"clutch": "C1", "egg": "1", "outcome": "hatched"}, {"clutch": "C1", "egg": "2", "outcome": "died"}]
+    collection = Collection.from_frames({"animals": [{"id": "D1"}], "clutches": [clutch], "eggs": eggs})
+    catalogue = species()
+    counts, intervals = known(collection, catalogue)
+    box = clutch_outlook(
+        collection, collection.clutches["C1"], today=TODAY, intervals=intervals, catalogue=catalogue, counts=counts
+    )
+    found = load((), (box,), today=TODAY, intervals=intervals, counts=counts, room=Room())
+    assert found.young[0].expected == pytest.approx(box.young.mean, abs=0.1)
+    assert found.young[0].expected > 3
+
+
 def test_load__a_species_that_states_little_has_a_load_too() -> None:
     collection, catalogue = herd(3), species("pantherophis_guttatus")
     counts, intervals = known(collection, catalogue)

@@ -73,7 +73,7 @@ def entries_of(season: Season, *, salt: str = "", days: int = 28) -> tuple[Calen
     tuple of CalendarEntry
         In the order of their first days.
     """
-    found = [*_bands(season, salt), *_todo(season, salt, days)]
+    found = [*_bands(season, salt), *_other_clutches(season, salt), *_todo(season, salt, days)]
     return tuple(sorted(found, key=lambda one: (one.first, one.last, one.summary)))
 
 
@@ -108,6 +108,23 @@ def _bands(season: Season, salt: str) -> Iterator[CalendarEntry]:
             yield _foretold(season, uid[1], f"{eggs} hatch{verb}", outlook.hatching, _doubt(outlook))
         if outlook.ready and cycle.has_laid:
             yield _foretold(season, uid[2], f"Young of {who} ready to sell", outlook.ready, "")
+
+
+def _other_clutches(season: Season, salt: str) -> Iterator[CalendarEntry]:
+    """Hatching and sale of clutches that no female's first of the season is: a second one, or one without a dam."""
+    told = {outlook.cycle.clutch for outlook in season.outlooks}
+    for name, clutch in season.clutches.items():
+        if name in told:
+            continue
+        uid = [uid_of(salt, what, "clutch", name) for what in ("hatches", "ready")]
+        hatched = season.collection.clutches[name].hatched
+        if hatched is not None and hatched.day:
+            day = hatched.earliest
+            yield CalendarEntry(uid[0], f"Clutch {name} hatched", day, day, "", Standing.CONFIRMED)
+        elif clutch.hatching is not None:
+            yield _foretold(season, uid[0], f"Clutch {name} hatches", clutch.hatching, "")
+        if clutch.ready is not None:
+            yield _foretold(season, uid[1], f"Young of clutch {name} ready to sell", clutch.ready, "")
 
 
 def _doubt(outlook: Outlook) -> str:

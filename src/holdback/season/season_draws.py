@@ -8,7 +8,6 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from holdback.collection.collection import Collection
 from holdback.collection.model import Clutch
 from holdback.season.assumed import assumed
 from holdback.season.clutch_counts import ClutchCounts
@@ -141,11 +140,19 @@ class SeasonDraws:
         hatched = out.earliest if out is not None else self.today
         if (self.today - hatched).days > KEPT_DAYS:
             return
-        number = np.full(self.n, _young_here(self.counts.collection, clutch, found, self.today + dt.timedelta(days=1)))
+        number = self._number_here(clutch, found)
         now = np.full(self.n, self.today.toordinal())
         young.take(now, number)
         ready = self._days(Span.HATCHING_TO_READY, "ready_to_sell_days", clutch.dam or "")
         self._sell(np.maximum(hatched.toordinal() + ready, now), number, young)
+
+    def _number_here(self, clutch: Clutch, found: Tally) -> Ints:
+        """Young here of a clutch that hatched: those on record, else those out and what the other eggs gave."""
+        collection, before = self.counts.collection, self.today + dt.timedelta(days=1)
+        young = collection.clutch_mates(clutch.id)
+        if young:
+            return np.full(self.n, sum(not is_gone(collection, one.id, before) for one in young))
+        return found.out + self._of_tally(found, clutch.dam or "")[1]
 
     def _of_tally(self, found: Tally, dam: str) -> tuple[Ints, Ints]:
         """Good eggs in the box now, and those of them that hatch."""
@@ -205,9 +212,3 @@ class SeasonDraws:
 
 def _ends(outlook: Outlook) -> tuple[float, float, float]:
     return outlook.lays.mean, outlook.lays.low, outlook.lays.high
-
-
-def _young_here(collection: Collection, clutch: Clutch, found: Tally, before: dt.date) -> int:
-    """Young of a clutch that are here: those on record, else those that came out."""
-    young = collection.clutch_mates(clutch.id)
-    return sum(not is_gone(collection, one.id, before) for one in young) if young else found.out
