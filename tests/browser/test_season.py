@@ -81,6 +81,6 @@ def test_desk__writes_by_one_tap_without_a_script_and_takes_it_back(browser: Bro
 def test_animal__asks_afterwards_how_the_season_stands(opened: Page, dated: str) -> None:
     opened.goto(f"{dated}/animals/{Animal.objects.get(tag='22-11').pk}/")
     season = opened.locator("section:has(#season)")
-    expect(season).to_contain_text("Breeding now")
+    expect(season).to_contain_text("Pairing now")
     season.get_by_role("link", name="Season 2026").click()
     expect(opened.get_by_role("heading", name="Season 2026")).to_be_visible()

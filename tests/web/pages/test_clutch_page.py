@@ -69,6 +69,15 @@ def test_clutch__box_and_sum(nest: Clutch, read: Read) -> None:
     assert "Close the clutch" not in words
 
 
+def test_clutch__late_to_hatch_says_when_it_was_expected(nest: Clutch, read: Read) -> None:
+    from holdback.web.records.models import Setting
+
+    Setting.objects.filter(key="day").update(value="2026-06-20")
+    words = read("/clutches/26-01/")
+    assert re.search(r"Hatching was expected by \d June", words)
+    assert "They hatch" not in words
+
+
 def test_clutch__numbers_with_their_basis(nest: Clutch, read: Read) -> None:
     words = read("/clutches/26-01/")
     assert "Clutch 669 g 8 eggs measured" in words

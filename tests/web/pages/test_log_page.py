@@ -227,6 +227,14 @@ def test_moved__goes_to_a_tub(opened: Client, umber: Animal) -> None:
     assert Stay.objects.get(animal=umber).place == Place.objects.get(pk=tub.pk)
 
 
+def test_moved__offers_no_place_out_of_use(opened: Client, umber: Animal, read: Read) -> None:
+    for name in ("Rack 1", "Rack 2"):
+        add_place(who="test", name=name, kind="rack")
+    Place.objects.filter(name="Rack 2").update(closed="2026-05-01")
+    text = read(address(umber, "moved"))
+    assert ("Rack 1" in text, "Rack 2" in text) == (True, False)
+
+
 def test_meal__written_already_is_asked_about(opened: Client, umber: Animal) -> None:
     said = {"on": "2026-05-14", "taken": "refused", "value": ""}
     opened.post(address(umber, "fed"), said)

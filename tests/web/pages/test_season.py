@@ -156,7 +156,7 @@ def test_animal__tells_her_season_afterwards(opened: Client, read: Read, kept: d
     text = read(f"/season/of/{fennel.pk}/")
     assert re.search(r"Lays \d+", text)
     assert "Shed before laying 9 May." in text
-    assert "Breeding now: " in text
+    assert "Pairing now: " in text
     assert 'href="/season/#band-20-12"' in opened.get(f"/season/of/{fennel.pk}/").content.decode()
 
 

@@ -135,7 +135,9 @@ class EggShown:
         if runs:
             text = ", ".join(f"{WORDS[state]} on {listed(days)}" for state, days in runs)
             parts.append(f"{text[:1].upper()}{text[1:]}.")
-        notes = [f"{_on(look.date, today)}: {look.note}." for look in self.looks if look.note]
+        notes = [
+            f"{_on(look.date, today)}: {look.note}." for look in self.looks if look.note not in ("", self.egg.cause)
+        ]
         cause = f"Cause: {self.egg.cause}." if self.egg.cause else ""
         candling = f"Noted before: {self.egg.candling}." if self.egg.candling else ""
         return " ".join([*parts, *notes, *([cause] if cause else []), *([candling] if candling else [])])

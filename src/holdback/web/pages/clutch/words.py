@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from holdback.answers.season.words import span_words
+from holdback.answers.season.words import day_words, span_words
 from holdback.collection.model import EggState, PartialDate
 from holdback.season.due_clutches import number_word
 from holdback.season.outlook import ClutchOutlook
@@ -55,7 +55,9 @@ def lede(
     if out:
         first += f" {number_word(len(out))} {_verb(len(out))} out."
     parts = [SafeString(format_html("{}", first[:1].upper() + first[1:]))]
-    if outlook and outlook.hatching:
+    if outlook and outlook.expected and today > outlook.expected[1]:
+        parts.append(format_html(" Hatching was expected by <b>{}</b>", day_words(outlook.expected[1], today=today)))
+    elif outlook and outlook.hatching:
         low, high = outlook.hatching.law.window(0.8)
         when = span_words(low, high, today=today)
         text = " They hatch between <b>{}</b>" if low < high else " They hatch on <b>{}</b>"

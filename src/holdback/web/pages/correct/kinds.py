@@ -39,10 +39,10 @@ class IdForm(PlainForm):
 class ParentsForm(PlainForm):
     """Who the parents are; candidate sires with their chances, or none at all."""
 
-    dam = AnimalField("Dam", "Tag; empty if not known.", sex="female", required=False)
+    dam = AnimalField("Dam", "Tag; empty: as the clutch says.", sex="female", required=False)
     sires = AnimalField(
         "Sire",
-        "Tag. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.",
+        "Tag; empty: as the clutch says. Two in question, with their chances: A7:0.8|B2:0.2. No sire at all: none.",
         sex="male",
         required=False,
     )
@@ -131,8 +131,8 @@ CORRECTIONS: Mapping[str, Correction] = MappingProxyType(
             Correction(
                 "parents",
                 "Who the parents are",
-                "What is left empty counts as not known. Say who is in question rather than guess: odds are worked "
-                "out over all of them.",
+                "A parent left empty is that of its clutch; without a clutch it counts as not known. Say who is in "
+                "question rather than guess: odds are worked out over all of them.",
                 ParentsForm,
                 lambda animal: {
                     "dam": animal.dam.tag if animal.dam else "",
