@@ -84,6 +84,13 @@ def test_hatch_eggs__day_of_the_first(clutch: Clutch) -> None:
     assert Clutch.objects.get().hatched == "2026-05-30"
 
 
+@pytest.mark.parametrize("day", ["2026-02-32", "2026-13-01", "²⁰²⁶-01-01", ""])
+def test_hatch_eggs__on_a_day_that_is_none(clutch: Clutch, day: str) -> None:
+    with pytest.raises(RecordError) as error:
+        hatch_eggs(clutch, [Young("1")], who=WHO, date=day)
+    assert codes_of(error) == ["REC-012"]
+
+
 def test_hatch_eggs__by_another_pattern(clutch: Clutch, add: Add) -> None:
     set_rule("hatchling_pattern", "{yy}-{nn}", who=WHO)
     add("26-07")

@@ -84,7 +84,7 @@ def hatch_eggs(
 
 def _whole(clutch: Clutch, rows: Sequence[Young], day: str) -> list[Young]:
     """The rows without space around their texts, each with an id and a day."""
-    year = PartialDate.parse(day).year if day[:4].isdigit() and len(day) == 10 else None
+    year = int(day[:4]) if day[:4].isdecimal() and len(day) == 10 else None
     waiting = [row.mark.strip() for row in rows if not row.tag.strip()]
     offered = iter(offered_ids(clutch, waiting, year=year))
     return [
