@@ -31,4 +31,5 @@ def test_entries_of__a_second_clutch_and_one_without_a_dam_are_told_too() -> Non
     assert told["Clutch C4 hatched"].first == dt.date(2026, 4, 12)
     assert {"Young of clutch C2 ready to sell", "Young of clutch C3 ready to sell"} < told.keys()
     assert sum(one.summary == "Clutch C1 hatched" for one in found) == 1
+    assert all(one.text.endswith(".") for one in found if one.text)
     assert len({one.uid for one in found}) == len(found)

@@ -90,6 +90,9 @@ def test_outlooks__a_female_nobody_looked_at_is_to_be_looked_at() -> None:
     assert outlook_of([], day("02-01")).advice == "Look for follicles by 9 February."
     assert outlook_of([]).advice == "Look for follicles now."
     forgotten = outlook_of([], day("08-14"))
+    assert forgotten.lays.mean < 5
+    assert "Lowered by what is on record of her this season, and what is not." in forgotten.lays.ground
+    assert "Raised by" in outlook_of([{"date": "2026-05-09", "kind": "pre-lay shed"}]).lays.ground
     assert (forgotten.step, forgotten.look_by, forgotten.advice) == (Step.PAIRED, None, "")
 
 

@@ -138,7 +138,7 @@ def _foretold(season: Season, uid: str, summary: str, window: Window, doubt: str
     first, last = window.law.window()
     said = [
         f"Four times in five {span_words(first, last)}, likeliest {day_words(window.law.likeliest)}.",
-        window.estimate.ground,
+        f"{window.estimate.ground.rstrip('.')}." if window.estimate.ground else "",
         "Assumed, not measured." if window.estimate.basis is Basis.ASSUMED else "",
         doubt,
     ]

@@ -83,7 +83,7 @@ def clutch_outlook(
         ready=ready,
         young=young_law(found, counts, clutch),
         celsius=_warmth(_celsius(collection, clutch, today)),
-        ground=_ground(found, counts),
+        ground=_ground(found, counts, clutch.dam or ""),
         expected=None if hatched else _expected(collection, clutch, today, intervals, catalogue),
     )
 
@@ -174,9 +174,9 @@ def _warmth(celsius: float | None) -> Estimate | None:
     return Estimate(celsius, low, high, "°C", Basis.MEASURED, ground)
 
 
-def _ground(found: Tally, counts: ClutchCounts) -> str:
+def _ground(found: Tally, counts: ClutchCounts, dam: str) -> str:
     if not found.laid:
-        return f"Nobody counted the eggs; {counts.ground()}."
+        return f"Nobody counted the eggs; {counts.ground(dam)}."
     rate = counts.catalogue.reproduction["hatch_rate"]
     n_own = counts.hatching.n_own
     own = f"{n_own} good eggs of yours known to the end, drawn towards " if n_own else ""

@@ -33,6 +33,9 @@ BetaLaws = tuple[FloatArray, FloatArray, FloatArray]
 PAIRING_DAYS = 90.0
 """By this long after she was first paired a lock has been seen, if one ever is (common practice, no source)."""
 
+MOVED = math.log(1.5)
+"""Change of the logarithm of the odds of laying from which the ground tells of it."""
+
 _GRID = (np.arange(400) + 0.5) / 400
 
 
@@ -126,6 +129,9 @@ def lays(
     n_own = seen.n_own if seen.by else n_seasons
     basis = Basis.MEASURED if n_seasons or seen.by else Basis.ASSUMED
     by = f" Day by {seen.by}." if seen.by else ""
+    if abs(seen.log_odds) > MOVED:
+        how = "Raised" if seen.log_odds > 0 else "Lowered"
+        ground += f" {how} by what is on record of her this season, and what is not."
     return Chance(p, low, high, seen.law, n_own, basis, ground + by, laws, seen.log_odds)
 
 
