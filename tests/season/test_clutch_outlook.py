@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from holdback.answers.season import Season
 from holdback.collection.collection import Collection
 from holdback.season.clutch_outlook import clutch_outlook
 from holdback.season.intervals import Intervals
@@ -143,3 +144,13 @@ def test_clutch_outlook__nobody_counted() -> None:
     assert found.laid == 0
     assert found.young.mean == pytest.approx(0.81 * (6.83 + 4.5) / 2, abs=0.05)
     assert found.ground.startswith("Nobody counted the eggs")
+
+
+def test_clutch_outlook__uncounted_eggs_rest_on_the_clutches_of_the_dam() -> None:
+    clutches = [
+        {"id": "C1", "dam": "D1", "laid": "2025-03-20", "eggs": 9, "slugs": 0, "hatched": "2025-05-18"},
+        {"id": "C2", "dam": "D1", "laid": "2026-04-20"},
+    ]
+    herd = Collection.from_frames({"animals": [{"id": "D1", "sex": "female"}], "clutches": clutches})
+    told = Season(herd, load(), on=dt.date(2026, 5, 14)).clutch("C2").ground
+    assert "1 clutch of yours, 1 of them hers" in told
