@@ -121,7 +121,7 @@ def test_look__nothing_chosen_keeps_the_note(nest: Clutch, opened: Client) -> No
 def test_look__pipped_then_veins_is_asked(nest: Clutch, opened: Client) -> None:
     posted(opened, to(nest, "look"), egg="1", state="pipped", date="2026-05-13")
     words = posted(opened, to(nest, "look"), egg="1", state="veins")
-    assert "Egg 1 is on record as pipped on 2026-05-13. Is it with veins on 2026-05-14?" in words
+    assert "Egg 1 is on record as pipped on 13 May 2026. Is it with veins on 14 May 2026?" in words
     assert "Yes, keep it" in words
     assert "Egg 1: veins." in posted(opened, to(nest, "look"), egg="1", state="veins", sure="1")
 

@@ -130,7 +130,7 @@ def test_form__goes_on_to_where_it_was_asked_from_and_nowhere_else(opened: Clien
 def test_weight__that_looks_like_a_slip_is_asked_about_with_what_was_meant(opened: Client, umber: Animal) -> None:
     said = {"on": "2026-05-14", "typed": "316", "unit": "g", "condition": ""}
     text = opened.post(address(umber, "weighed"), said).content.decode()
-    assert "316 g, after 3,140 g on 2026-05-06: 3,160 g, or is 316 g right?" in plain(text)
+    assert "316 g, after 3,140 g on 6 May 2026: 3,160 g, or is 316 g right?" in plain(text)
     assert not Measurement.objects.filter(date="2026-05-14").exists()
     assert 'value="typed=3,160 g"' in text
     opened.post(address(umber, "weighed"), {**said, "instead": "typed=3,160 g"})
@@ -171,7 +171,7 @@ def test_length__is_no_mass(opened: Client, umber: Animal) -> None:
 
 def test_day__to_come_is_asked_about_with_today(opened: Client, umber: Animal) -> None:
     text = opened.post(address(umber, "shed"), {"on": "2026-05-20", "whole": "whole"}).content.decode()
-    assert "2026-05-20 is yet to come" in text
+    assert "20 May 2026 is yet to come" in text
     opened.post(address(umber, "shed"), {"on": "2026-05-20", "whole": "whole", "instead": "on=2026-05-14"})
     assert Observation.objects.get(kind="shed").date == "2026-05-14"
 

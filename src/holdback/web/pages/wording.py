@@ -6,6 +6,7 @@ A chance is said as a natural frequency first ("about 3 in 16 eggs"), the percen
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 from holdback.collection.model import PartialDate
 from holdback.heredity.frequency import in_words
@@ -19,6 +20,7 @@ SURE = 0.995
 WORTH_TELLING = 0.01
 """Chance of carrying a gene below which a page does not speak of it."""
 
+_ISO_DAY = re.compile(r"(?<![\w-])\d{4}-\d{2}-\d{2}(?![\w-])")
 _MONTHS = (
     "January",
     "February",
@@ -121,6 +123,24 @@ def day(date: dt.date | PartialDate | None) -> str:
         str(date.year),
     ]
     return " ".join(part for part in parts if part)
+
+
+def days_worded(text: str) -> str:
+    """Sentence of the engine or of a service with its days in words.
+
+    Examples
+    --------
+    >>> days_worded("23-12 hatched 2023-07-24.")
+    '23-12 hatched 24 July 2023.'
+    """
+    return _ISO_DAY.sub(_day_of, text)
+
+
+def _day_of(found: re.Match[str]) -> str:
+    try:
+        return day(dt.date.fromisoformat(found[0]))
+    except ValueError:
+        return found[0]
 
 
 def listed(words: list[str] | tuple[str, ...], last: str = "and") -> str:

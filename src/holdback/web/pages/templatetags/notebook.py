@@ -176,6 +176,7 @@ def meter(done: int, total: int) -> SafeString:
 
 
 register.filter("day", wording.day)
+register.filter("days_worded", wording.days_worded)
 register.filter("percent", wording.percent)
 register.filter("number", wording.number)
 register.filter("eggs", wording.eggs_of)
