@@ -199,3 +199,11 @@ def test_meal_plans__demo() -> None:
     assert len(planned) > 0.8 * len(found)
     slip = next(one for one in found if one.animal == "22-07")
     assert slip.caution == ""
+
+
+def test_meal_plans__a_first_meal_does_not_wait_for_a_weight() -> None:
+    young = {"id": "Y1", "sex": "unknown", "hatched": ago(12).isoformat()}
+    found = plans([young])["Y1"]
+    assert (found.due_first, found.due_last) == (ago(2), ago(-9))
+    assert math.isnan(found.prey_low_g)
+    assert plans([young], events=[row("Y1", 1, "meal", "taken", 6)])["Y1"].due_first is None

@@ -151,7 +151,7 @@ def _plan(animal: Animal, cycle: Cycle | None, keeping: Keeping) -> MealPlan:
     elif state:
         window, basis = None, _GROUNDS[state]
     elif row is None or trend is None:
-        window, basis = None, "Its mass is not known: weigh it, and its meals can be planned."
+        window, basis = _of_unweighed(animal, meals, keeping)
     else:
         window, basis = _window(animal, meals, row, trend, keeping)
         low, high = _smaller(low, high, meals)
@@ -233,6 +233,15 @@ def _window(
     if (keeping.today - meals.offered).days > SILENT_DAYS:
         return None, f"No meal was written down since {day_words(meals.offered, keeping.today)}."
     return _from(meals.offered, row.interval_days), basis
+
+
+def _of_unweighed(animal: Animal, meals: _Meals, keeping: Keeping) -> tuple[tuple[dt.date, dt.date] | None, str]:
+    """The first meal of a young, which does not wait for a weight; of others nothing."""
+    if meals.taken is None and meals.offered is None:
+        window, basis = _first_meal(animal, keeping)
+        if window is not None:
+            return window, basis
+    return None, "Its mass is not known: weigh it, and its meals can be planned."
 
 
 def _first_meal(animal: Animal, keeping: Keeping) -> tuple[tuple[dt.date, dt.date] | None, str]:

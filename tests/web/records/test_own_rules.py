@@ -10,7 +10,7 @@ from holdback.errors import RecordError
 from holdback.web.records.models import Animal, Change, Clutch, Setting
 from holdback.web.records.new_ids import next_clutch_id, offered_ids
 from holdback.web.records.own_rules import OwnRules, own_rules
-from holdback.web.records.services import add_clutch, change_animal, set_rule, undo
+from holdback.web.records.services import add_animal, add_clutch, change_animal, set_rule, undo
 
 pytestmark = pytest.mark.django_db
 WHO = "Wrackline Barn"
@@ -103,3 +103,9 @@ def test_offered_ids__numbers_are_never_given_twice(family: dict[str, Animal], a
     change_animal(add("26-007"), who=WHO, status="died")
     assert offered_ids(clutch_of(family["D1"]), ["1", "4"]) == ["26-008", "26-009"]
     assert offered_ids(clutch_of(family["D1"], "26-02"), ["1"], year=2027) == ["27-001"]
+
+
+def test_next_clutch_id__is_no_id_of_an_animal_either(family: dict[str, Animal]) -> None:
+    add_animal(who="test", tag="26-01")
+    add_animal(who="test", tag="26-02")
+    assert next_clutch_id(2026) == "26-03"

@@ -82,10 +82,23 @@ def _filled(pattern: str, parts: dict[str, str]) -> str:
 
 
 def _numbered(pattern: str, parts: dict[str, str], model: type[Animal | Clutch], count: int) -> list[str]:
-    """The next ids of a pattern with a number in it."""
+    """The next ids of a pattern with a number in it, none of which an animal or a clutch has."""
     number = next(word for word in WORD.findall(pattern) if word in NUMBERS)
     before, after = (_filled(half, parts) for half in pattern.split(f"{{{number}}}"))
-    tags = model._default_manager.filter(tag__startswith=before).values_list("tag", flat=True)
     form = re.compile(re.escape(before) + r"([0-9]+)" + re.escape(after))
-    last = max((int(found[1]) for tag in tags if (found := form.fullmatch(tag))), default=0)
-    return [f"{before}{last + step:0{len(number)}d}{after}" for step in range(1, count + 1)]
+    last, others = (
+        {int(found[1]) for tag in _tags(one, before) if (found := form.fullmatch(tag))}
+        for one in (model, Animal if model is Clutch else Clutch)
+    )
+    step = max(last, default=0)
+    offered: list[str] = []
+    while len(offered) < count:
+        step += 1
+        if step not in others:
+            offered.append(f"{before}{step:0{len(number)}d}{after}")
+    return offered
+
+
+def _tags(model: type[Animal | Clutch], before: str) -> Iterable[str]:
+    """Ids that begin with some words."""
+    return model._default_manager.filter(tag__startswith=before).values_list("tag", flat=True)
