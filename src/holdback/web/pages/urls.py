@@ -7,14 +7,14 @@ from django.urls import path
 from holdback.web.pages import demo_day
 from holdback.web.pages.calendar import views as calendar
 from holdback.web.pages.clutch.urls import patterns as clutches
-from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.correct.urls import patterns as corrections
+from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.happened.urls import patterns as happened
+from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.phone.urls import patterns as phone
 from holdback.web.pages.photos.urls import patterns as photos
-from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.places.urls import patterns as places
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.rules.urls import patterns as rules
@@ -71,8 +71,8 @@ urlpatterns = [
     *matings,
     *photos,
     *labels,
-    *places,
     *phone,
+    *places,
     *rounds,
     *season,
     path("lines/", lines.lines, name="lines"),
