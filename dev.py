@@ -27,6 +27,8 @@ BIN, EXE = ("Scripts", ".exe") if WINDOWS else ("bin", "")
 ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "season", "decisions", "answers", "intake")
 ALSO_COMPILED = ("descent", "size")
 """Rooms of which some tests want a compiler, or pictures, that the engine's environment lacks."""
+ON_BOTH = ("test_collection_page.py", "test_desk.py", "test_rounds.py")
+"""Tests of pages that PostgreSQL sees too: search and lists, the log, many writers at once."""
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
 ADDRESS = re.compile(r"\b(?:https?|file|git\+\w+)://\S+")
@@ -217,11 +219,13 @@ def unit() -> None:
 
 
 def postgres() -> None:
-    """The web tests again, on PostgreSQL: the server that HOLDBACK_TEST_POSTGRES names, else one started here."""
+    """The web tests on PostgreSQL, most pages left out: the server HOLDBACK_TEST_POSTGRES names, else one started here."""
     need("tests/web")
     python = development()
     start = [] if os.environ.get("HOLDBACK_TEST_POSTGRES") else ["tools/postgres.py", str(python)]
-    pytest(python, "-n", "2", "tests/web", marks="not browser", before=start)
+    pages = [f"--ignore=tests/web/pages/{one.name}" for one in (ROOT / "tests/web/pages").glob("test_*.py")]
+    kept = [one for one in pages if not one.endswith(ON_BOTH)]
+    pytest(python, "-n", "2", "tests/web", *kept, marks="not browser", before=start)
 
 
 def browser() -> None:

@@ -25,7 +25,7 @@ def code_of(key: uuid.UUID) -> str:
     Examples
     --------
     >>> code_of(uuid.UUID("00000000-0000-4000-8000-000000000000"))
-    'aaaaaaaaaaae'
+    'aaaaaaaaabaa'
     """
     number = key.int >> _REST
     return "".join(_ALPHABET[number >> shift & 31] for shift in range(_BITS * (_LENGTH - 1), -1, -_BITS))

@@ -197,7 +197,7 @@ class Migration(migrations.Migration):
                 ),
             ],
             options={
-                "ordering": ("date", "time", "id"),
+                "ordering": ("date", models.OrderBy(models.F("time"), nulls_first=True), "id"),
                 "indexes": [models.Index(fields=["place", "date"], name="warmth_series")],
                 "constraints": [
                     models.CheckConstraint(

@@ -75,7 +75,7 @@ class Warmth(Record):
     scope = READINGS
 
     class Meta:
-        ordering = ("date", "time", "id")
+        ordering = ("date", F("time").asc(nulls_first=True), "id")
         constraints = [
             models.CheckConstraint(condition=Q(celsius__gt=-20, celsius__lt=60), name="warmth_of_a_room_for_snakes"),
         ]
