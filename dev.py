@@ -219,7 +219,7 @@ def unit() -> None:
 
 
 def postgres() -> None:
-    """The web tests on PostgreSQL, most pages left out: the server HOLDBACK_TEST_POSTGRES names, else one started here."""
+    """The web tests on PostgreSQL, most pages left out: on the server HOLDBACK_TEST_POSTGRES names, or one of ours."""
     need("tests/web")
     python = development()
     start = [] if os.environ.get("HOLDBACK_TEST_POSTGRES") else ["tools/postgres.py", str(python)]
