@@ -77,8 +77,8 @@ def serve(port: int, way: Way, *, as_json: bool = False) -> None:
     else:
         _tell(addresses, way)
     sys.stdout.flush()
-    start_worker_thread()
     try:
+        start_worker_thread()
         server.run()
     except KeyboardInterrupt:
         server.close()

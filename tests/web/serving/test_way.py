@@ -146,8 +146,20 @@ def served(folder: Path, *arguments: str) -> Iterator[dict[str, Any]]:
                 break
         yield json.loads(lines)
     finally:
+        _stop(process)
+
+
+def _stop(process: subprocess.Popen[str]) -> None:
+    """Interrupt it as Ctrl-C does, again where it was about to start; in the end it is killed."""
+    for _ in range(4):
         process.send_signal(signal.SIGINT)
-        process.communicate(timeout=30)
+        try:
+            process.communicate(timeout=8)
+        except subprocess.TimeoutExpired:
+            continue
+        return
+    process.kill()
+    process.communicate()
 
 
 @dataclass
