@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import datetime as dt
 
-_MONTHS = (
+MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
 
 
-def day_words(day: dt.date, today: dt.date) -> str:
+def day_words(day: dt.date, today: dt.date | None = None) -> str:
     """Day and month, with the year where it is not that of today.
 
     Examples
     --------
     >>> day_words(dt.date(2026, 5, 9), dt.date(2026, 5, 14)), day_words(dt.date(2025, 5, 9), dt.date(2026, 5, 14))
     ('9 May', '9 May 2025')
+    >>> day_words(dt.date(2026, 5, 9))
+    '9 May 2026'
     """
-    year = f" {day.year}" if day.year != today.year else ""
-    return f"{day.day} {_MONTHS[day.month - 1]}{year}"
+    year = "" if today is not None and day.year == today.year else f" {day.year}"
+    return f"{day.day} {MONTHS[day.month - 1]}{year}"
 
 
 def days_words(count: int) -> str:

@@ -178,3 +178,13 @@ def test_hatch_eggs__of_an_egg_written_as_hatched_before(clutch: Clutch) -> None
     change_egg(egg("1"), who=WHO, outcome="hatched")
     young = hatch_eggs(clutch, [Young("1")], who=WHO, date=OUT)
     assert egg("1").animal == young[0]
+
+
+def test_hatch_eggs__asks_about_a_look_that_is_not_read(clutch: Clutch) -> None:
+    rows = [Young("1", genes="Pastel Clwn"), Young("2", genes="Pastel")]
+    with pytest.raises(RecordError, match=r"Egg 1: 'Clwn' in 'Pastel Clwn' is not read as a gene") as caught:
+        hatch_eggs(clutch, rows, who=WHO, date=OUT)
+    assert codes_of(caught) == ["SEA-029"]
+    assert not Animal.objects.filter(clutch=clutch).exists()
+    young = hatch_eggs(clutch, rows, who=WHO, date=OUT, sure=True)
+    assert young[0].genes_text == "Pastel Clwn"

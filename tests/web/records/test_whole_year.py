@@ -61,18 +61,36 @@ def seen(kind: str) -> Observation:
     return Observation.objects.filter(kind=kind).latest("date")
 
 
+def step(service: Callable[..., object], *given: Callable[[], object], **named: Any) -> Step:
+    """One deed; what is callable is looked up when it is done."""
+
+    def done(batch: uuid.UUID) -> object:
+        values = {name: value() if callable(value) else value for name, value in named.items()}
+        return service(*(one() for one in given), who=WHO, batch=batch, **values)
+
+    return done
+
+
+def dam() -> Animal:
+    return animal("D1")
+
+
+def sire() -> Animal:
+    return animal("S1")
+
+
+def other() -> Animal:
+    return animal("D2")
+
+
 def year() -> list[Step]:
     """All deeds of a year, in their order."""
+    return [*until_laying(), *from_laying()]
 
-    def step(service: Callable[..., object], *given: Callable[[], object], **named: Any) -> Step:
-        def done(batch: uuid.UUID) -> object:
-            values = {name: value() if callable(value) else value for name, value in named.items()}
-            return service(*(one() for one in given), who=WHO, batch=batch, **values)
 
-        return done
-
-    dam, sire, other = (lambda tag=tag: animal(tag) for tag in ("D1", "S1", "D2"))
-    clutch, mating = Clutch.objects.get, Mating.objects.get
+def until_laying() -> list[Step]:
+    """Animals, places, weights, meals, matings, signs."""
+    mating = Mating.objects.get
     return [
         step(do.add_animal, tag="D1", sex="female", hatched="2019-06", genes="Pastel"),
         step(do.add_animal, tag="S1", sex="male", hatched="2018"),
@@ -99,6 +117,13 @@ def year() -> list[Step]:
         step(do.log_event, dam, kind="ultrasound", on=day(40), value=28.0),
         step(do.log_event, dam, kind="ovulation", on=day(80)),
         step(do.log_event, dam, kind="shed before laying", on=day(95)),
+    ]  # fmt: skip
+
+
+def from_laying() -> list[Step]:
+    """Clutch, eggs, young, loans, a sale, a death."""
+    clutch = Clutch.objects.get
+    return [
         step(
             do.lay_clutch,
             dam=dam,

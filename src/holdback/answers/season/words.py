@@ -6,34 +6,18 @@ import datetime as dt
 
 from holdback.collection.collection import Collection
 from holdback.errors import Fault, HoldbackError
+from holdback.season.day_words import MONTHS, day_words
 from holdback.season.days import DayLaw
 
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-
-def day_words(day: dt.date, *, today: dt.date | None = None) -> str:
-    """A day in words; without the year where it is that of `today`.
-
-    Examples
-    --------
-    >>> day_words(dt.date(2026, 5, 14)), day_words(dt.date(2026, 5, 14), today=dt.date(2026, 1, 1))
-    ('14 May 2026', '14 May')
-    """
-    year = "" if today is not None and day.year == today.year else f" {day.year}"
-    return f"{day.day} {MONTHS[day.month - 1]}{year}"
+__all__ = [
+    "MONTHS",
+    "day_asked",
+    "day_words",
+    "in_ten",
+    "span_words",
+    "subject_words",
+    "window_words",
+]
 
 
 def span_words(first: dt.date, last: dt.date, *, today: dt.date | None = None) -> str:

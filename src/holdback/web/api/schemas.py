@@ -8,7 +8,7 @@ from ninja import Schema
 from pydantic import ConfigDict, Field
 
 
-class _Open(Schema):
+class Open(Schema):
     """Answer whose named keys are promised; more may be added."""
 
     model_config = ConfigDict(extra="allow", populate_by_name=True)
@@ -33,7 +33,7 @@ class ErrorOut(Schema):
     error: list[FaultOut]
 
 
-class CodedOut(_Open):
+class CodedOut(Open):
     """Something doubtful, with a stable code."""
 
     code: str
@@ -46,7 +46,7 @@ class CautionOut(CodedOut):
     level: str
 
 
-class GeneOut(_Open):
+class GeneOut(Open):
     """One gene as read, with the probabilities of no, one and two copies; null where no chance was stated."""
 
     gene: str
@@ -55,7 +55,7 @@ class GeneOut(_Open):
     source: str = Field(alias="from")
 
 
-class ReadingOut(_Open):
+class ReadingOut(Open):
     """A line of trade shorthand as read."""
 
     sex: str | None
@@ -68,14 +68,14 @@ class ReadingOut(_Open):
     warnings: list[CodedOut]
 
 
-class HiddenOut(_Open):
+class HiddenOut(Open):
     """A gene that young of this look may carry unseen."""
 
     gene: str
     chance: float
 
 
-class OutcomeOut(_Open):
+class OutcomeOut(Open):
     """One look with its probability per fertile egg."""
 
     looks: list[str]
@@ -84,7 +84,7 @@ class OutcomeOut(_Open):
     hidden: list[HiddenOut]
 
 
-class WantOut(_Open):
+class WantOut(Open):
     """Odds of the wish; null where no number of eggs can reach the chance."""
 
     per_egg: float
@@ -93,7 +93,7 @@ class WantOut(_Open):
     eggs_for: dict[str, int | None]
 
 
-class OddsOut(_Open):
+class OddsOut(Open):
     """What a pair gives."""
 
     outcomes: list[OutcomeOut]
@@ -120,7 +120,7 @@ class AnimalOut(Schema):
     notes: str
 
 
-class StepOut(_Open):
+class StepOut(Open):
     """One group of records, and how far it moves the chance: left out, alone, and in the chain up to it."""
 
     kind: str
@@ -133,7 +133,7 @@ class StepOut(_Open):
     weight: float
 
 
-class AnimalGenesOut(_Open):
+class AnimalGenesOut(Open):
     """What one animal carries by all records, gene by gene: chances by copies, sentence, basis, chain of records."""
 
     id: str
@@ -145,7 +145,7 @@ class AnimalGenesOut(_Open):
     standard_error: float
 
 
-class FixOut(_Open):
+class FixOut(Open):
     """One thing that would explain a conflict, and what to correct then."""
 
     kind: str
@@ -158,7 +158,7 @@ class FixOut(_Open):
     settle: str
 
 
-class ConflictOut(_Open):
+class ConflictOut(Open):
     """Records that cannot all be true."""
 
     code: str
@@ -176,7 +176,7 @@ class ConflictsOut(Schema):
     conflicts: list[ConflictOut]
 
 
-class BeliefsOut(_Open):
+class BeliefsOut(Open):
     """What animals carry by all records; conflicts are null where they were not looked for."""
 
     animals: dict[str, dict[str, dict[str, float]]]
@@ -195,7 +195,7 @@ class SireOut(Schema):
     posterior: float
 
 
-class SiresOut(_Open):
+class SiresOut(Open):
     """Candidate sires of a clutch, and of each of its young."""
 
     clutch: str
@@ -204,7 +204,7 @@ class SiresOut(_Open):
     each_egg: bool
 
 
-class PairingOut(_Open):
+class PairingOut(Open):
     """A pairing of an odd animal, and what its young would tell."""
 
     label: str
@@ -214,7 +214,7 @@ class PairingOut(_Open):
     says: str
 
 
-class PairingsOut(_Open):
+class PairingsOut(Open):
     """Pairings of an odd animal, the most telling first."""
 
     pairings: list[PairingOut]
@@ -222,7 +222,7 @@ class PairingsOut(_Open):
     seed: int
 
 
-class ProofOut(_Open):
+class ProofOut(Open):
     """How the look of an odd animal is passed on, as far as its young tell."""
 
     animal: str
@@ -237,7 +237,7 @@ class ProofOut(_Open):
     next: PairingsOut
 
 
-class MateOut(_Open):
+class MateOut(Open):
     """A mate, and what its young would tell of a possible carrier."""
 
     label: str
@@ -251,7 +251,7 @@ class MateOut(_Open):
     says: str
 
 
-class TestBreedingOut(_Open):
+class TestBreedingOut(Open):
     """Mates for a possible carrier, the most telling first."""
 
     animal: str
@@ -263,7 +263,7 @@ class TestBreedingOut(_Open):
     notes: list[str]
 
 
-class CheckOut(_Open):
+class CheckOut(Open):
     """Outcome of a check of all records; conflicts are null where the records have faults."""
 
     counts: dict[str, int]
@@ -272,7 +272,7 @@ class CheckOut(_Open):
     conflicts: list[ConflictOut] | None
 
 
-class ShareOut(_Open):
+class ShareOut(Open):
     """Share of one line in one animal, from 0 to 1."""
 
     mean: float
@@ -287,26 +287,26 @@ class ShareOut(_Open):
     ground: str
 
 
-class SharesOut(_Open):
+class SharesOut(Open):
     """Shares by animal and line."""
 
     animals: dict[str, dict[str, ShareOut]]
 
 
-class InbreedingOut(_Open):
+class InbreedingOut(Open):
     """Inbreeding of an animal."""
 
     inbreeding: float
 
 
-class CommonAncestorOut(_Open):
+class CommonAncestorOut(Open):
     """An ancestor of both, and the inbreeding of the young that it costs."""
 
     animal: str
     inbreeding: float
 
 
-class KinOut(_Open):
+class KinOut(Open):
     """Two animals and their young, or everybody: the keys of one of the two are there."""
 
     kinship: float | None = None
@@ -317,7 +317,7 @@ class KinOut(_Open):
     founders: dict[str, float] | None = None
 
 
-class RangeOut(_Open):
+class RangeOut(Open):
     """An uncertain number: its middle, 90 % range, and how it is known."""
 
     mean: float
@@ -327,7 +327,7 @@ class RangeOut(_Open):
     ground: str
 
 
-class AnimalSizeOut(_Open):
+class AnimalSizeOut(Open):
     """How big an animal is, will be, and what it passes on."""
 
     percentile: float | None
@@ -337,7 +337,7 @@ class AnimalSizeOut(_Open):
     reliability: float
 
 
-class LineResponseOut(_Open):
+class LineResponseOut(Open):
     """What changed in a line by hatch year, and what keeping the biggest may change."""
 
     years: list[dict[str, Any]]
@@ -349,7 +349,7 @@ class LineResponseOut(_Open):
     assumed: list[str]
 
 
-class LineEffectOut(_Open):
+class LineEffectOut(Open):
     """How much larger a line is."""
 
     effect_percent: RangeOut
@@ -360,7 +360,7 @@ class LineEffectOut(_Open):
     response: LineResponseOut
 
 
-class SizesOut(_Open):
+class SizesOut(Open):
     """Sizes by animal and line."""
 
     animals: dict[str, AnimalSizeOut]
@@ -369,84 +369,3 @@ class SizesOut(_Open):
     left_out: dict[str, int]
     questions: list[dict[str, str]]
     assumptions: list[str]
-
-
-class WindowOut(_Open):
-    """A day foretold: the days that hold a share of the cases, and what it rests on."""
-
-    first: str
-    last: str
-    likeliest: str
-    coverage: float
-    basis: str
-    ground: str
-    own_records: int
-
-
-class CountOut(_Open):
-    """A number foretold."""
-
-    mean: float
-    low: int
-    high: int
-    coverage: float
-
-
-class FemaleOut(_Open):
-    """Where one female stands."""
-
-    animal: str
-    step: str
-    laying: WindowOut | None
-    hatching: WindowOut | None
-    ready: WindowOut | None
-    eggs: CountOut | None
-    young: CountOut | None
-    advice: str
-    overdue: bool
-    caution: str
-
-
-class ClutchOutlookOut(_Open):
-    """What is to come of one clutch."""
-
-    laid: int
-    alive: int
-    lost: int
-    slugs: int
-    not_known: int
-    hatching: WindowOut | None
-    ready: WindowOut | None
-    young: CountOut | None
-
-
-class SeasonOut(_Open):
-    """A season as it stands on a day."""
-
-    season: int
-    on: str
-    females: list[FemaleOut]
-    clutches: dict[str, ClutchOutlookOut]
-    room: dict[str, Any]
-    may_breed: dict[str, Any]
-
-
-class DueItemOut(_Open):
-    """One thing to do."""
-
-    key: str
-    kind: str
-    first: str
-    last: str
-    late_days: int
-    message: str
-    level: str
-
-
-class DueOut(_Open):
-    """What is to be done."""
-
-    on: str
-    due: list[DueItemOut]
-    meals: dict[str, Any]
-    prey: list[dict[str, float]]

@@ -11,7 +11,8 @@ from pydantic import Field
 from holdback.answers.season.as_json import clutch_as_json, due_as_json, season_as_json
 from holdback.answers.season.words import day_asked
 from holdback.bridge.season import season_of_records
-from holdback.web.api.schemas import ClutchOutlookOut, DueOut, ErrorOut, SeasonOut
+from holdback.web.api.schemas import ErrorOut
+from holdback.web.api.season_schemas import ClutchOutlookOut, DueOut, SeasonOut
 from holdback.web.records import clock
 
 router = Router(tags=["season"])

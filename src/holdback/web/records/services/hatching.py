@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-
-from django.utils import timezone
 
 from holdback.collection.event_kinds import DEFECT
 from holdback.collection.model import EggOutcome, EggState, Origin, PartialDate, Sex, Trait
+from holdback.errors import Fault
+from holdback.web.records import clock
 from holdback.web.records.asking import judge
 from holdback.web.records.clutch_rules import Day, eggs_at_hand, locked_clutch, slugs_known
 from holdback.web.records.derive import derive
@@ -26,7 +26,7 @@ from holdback.web.records.models import (
     SexDetermination,
 )
 from holdback.web.records.new_ids import offered_ids
-from holdback.web.records.overlay import SPECIES
+from holdback.web.records.overlay import SPECIES, catalogue
 from holdback.web.records.services.deed import Deed, deed
 
 
@@ -60,7 +60,7 @@ def hatch_eggs(
     ------
     RecordError
         REC-010 to REC-014, SEA-002, SEA-007 to SEA-009, SEA-013, SEA-014, SEA-017, SEA-027, all together; as questions
-        SEA-006, SEA-010, SEA-012, SEA-015. Then nothing is written.
+        SEA-006, SEA-010, SEA-012, SEA-015, SEA-029. Then nothing is written.
 
     Notes
     -----
@@ -71,7 +71,7 @@ def hatch_eggs(
         nest = locked_clutch(clutch)
         eggs = eggs_at_hand(done, nest)
         rows = _whole(nest, rows, str(date).strip())
-        judge(hatching_faults(nest, rows, eggs), sure=sure)
+        judge([*hatching_faults(nest, rows, eggs), *_unread_looks(rows)], sure=sure)
         young = [_animal(nest, row) for row in rows]
         done.make(*young)
         _write_readings(done, rows, young, who=who)
@@ -102,6 +102,19 @@ def _whole(clutch: Clutch, rows: Sequence[Young], day: str) -> list[Young]:
     ]
 
 
+def _unread_looks(rows: Sequence[Young]) -> Iterator[Fault]:
+    """SEA-029, a question, where words of a look are no gene: the rest of it would count as if they were not there."""
+    from holdback.heredity.shorthand import read  # the parser library is slow to import
+
+    for row in rows:
+        if unread := read(row.genes, catalogue(SPECIES)).unread if row.genes else ():
+            words = ", ".join(repr(word.text) for word in unread)
+            what = f"Egg {row.mark}: {words} in {row.genes!r} is not read as a gene."
+            meant = ", ".join(word.suggestion for word in unread if word.suggestion)
+            hint = f"{f'{meant} may be meant. ' if meant else ''}Kept as it is, only what is read of it counts."
+            yield Fault("SEA-029", what, hint, field="genes", value=row.genes, animal=row.tag)
+
+
 def _animal(clutch: Clutch, row: Young) -> Animal:
     """One young, not yet written."""
     return Animal(
@@ -121,7 +134,7 @@ def _write_readings(done: Deed, rows: Sequence[Young], young: Sequence[Animal], 
     """Write names, sexes, masses and defects."""
     both = list(zip(rows, young, strict=True))
     kinds: tuple[list[Record], ...] = (
-        [AnimalName(animal=one, name=one.name, since=timezone.localdate()) for _, one in both if one.name],
+        [AnimalName(animal=one, name=one.name, since=clock.today()) for _, one in both if one.name],
         [
             SexDetermination(animal=one, sex=one.sex, method=row.method, date=one.hatched, found_by=who[:120])
             for row, one in both
