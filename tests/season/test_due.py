@@ -329,6 +329,22 @@ def test_due__what_lasts_comes_to_an_end(rows: list[tuple[str, int, int | None]]
     assert [(one.key, one.deed) for one in found] == ([] if key is None else [(f"{key}:M1:{ago(rows[0][1])}", deed)])
 
 
+@pytest.mark.parametrize(
+    "kind, end, said",
+    [
+        ("treatment", -3, "Treatment ends on 17 May. Before it ends: any sign, ask the vet."),
+        ("treatment", 3, "Treatment ended on 11 May. Any sign since, ask the vet."),
+        ("lent", -3, "Lent out until 17 May."),
+        ("lent", 3, "Lent out until 11 May, and not back yet."),
+        ("borrowed", 3, "Borrowed until 11 May, and still here."),
+    ],
+)
+def test_due__what_lasts_tells_whether_its_day_is_past(kind: str, end: int, said: str) -> None:
+    events = [event("M1", 20, kind, until=ago(end).isoformat())]
+    found = items(collection_of(animals=[MALE], events=events)).values()
+    assert said in [one.text for one in found]
+
+
 def hatched(outcomes: list[str], slugs: int = 1, ago_days: int = 20, n_young: int = 0) -> dict[str, DueItem]:
     eggs = [{"clutch": "C1", "egg": str(at), "outcome": each} for at, each in enumerate(outcomes)]
     row = clutch("C1", "F1", ago_days + 58, slugs=slugs, hatched=ago(ago_days).isoformat())

@@ -51,14 +51,16 @@ def _ending(kind: str, one: Event, keeping: Keeping) -> DueItem | None:
         if until is None:
             return None
         what, deed = ("Lent out", "came back") if kind == LENT else ("Borrowed", "went back")
-        text = f"{what} until {day_words(until, today)}{_note(one)}."
+        text = f"{what} until {day_words(until, today)}{_note(one)}{_late(kind) if until < today else ''}."
         first = until - dt.timedelta(days=7)
         return DueItem(f"loan:{one.animal}:{start}", "loan", one.animal, False, first, until, text, deed)
     if until is not None:
         if (today - until).days > TOLD_AFTER_DAYS:
             return None
+        is_over = until < today
         text = (
-            f"{kind.capitalize()} ends on {day_words(until, today)}{_note(one)}. Before it ends: any sign, ask the vet."
+            f"{kind.capitalize()} {'ended' if is_over else 'ends'} on {day_words(until, today)}{_note(one)}. "
+            f"{'Any sign since' if is_over else 'Before it ends: any sign'}, ask the vet."
         )
         last = until + dt.timedelta(days=7)
         return DueItem(f"{kind}:{one.animal}:{start}", kind, one.animal, False, until, last, text)
@@ -70,6 +72,11 @@ def _ending(kind: str, one: Event, keeping: Keeping) -> DueItem | None:
     )
     first, last = (start + dt.timedelta(days=each) for each in QUARANTINE_DAYS)
     return DueItem(f"{kind}:{one.animal}:{start}", kind, one.animal, False, first, last, text)
+
+
+def _late(kind: str) -> str:
+    """What a loan past its day still waits for."""
+    return ", and not back yet" if kind == LENT else ", and still here"
 
 
 def _note(one: Event) -> str:
