@@ -117,3 +117,7 @@ class SizeError(HoldbackError):
 
 class SeasonError(HoldbackError):
     """Something of the working year cannot be worked out as asked."""
+
+
+class DecisionError(HoldbackError):
+    """A goal, or a plan for it, cannot be worked out as asked."""
