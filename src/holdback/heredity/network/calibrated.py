@@ -136,7 +136,11 @@ class Calibrated:
         joints[variable] = _diagonal(own)
         return joints
 
-    def sample(self, rng: np.random.Generator, n: int) -> IntArray:
+    @cached_property
+    def _draws(self) -> Draws:
+        return Draws(self._layout)
+
+    def sample(self, rng: np.random.Generator, n: int, *, problem: int = 0) -> IntArray:
         """Exact joint draws of all variables, for one problem.
 
         Parameters
@@ -145,17 +149,18 @@ class Calibrated:
             Source of random numbers.
         n : int
             Number of draws.
+        problem : int
+            Number of the problem in the batch.
 
         Returns
         -------
         int array, shape (n, n_variables)
             State of each variable in each draw.
         """
-        assert self.n_batch == 1, "draws are made for one problem at a time"
-        assert np.isfinite(self.log_likelihood[0]), "an impossible problem has no draws"
-        draws = Draws(self._layout)
-        at_once = max(1, 4_000_000 // draws.most_entries())
-        parts = [draws.draw(self._beliefs, rng, min(at_once, n - done)) for done in range(0, n, at_once)]
+        assert np.isfinite(self.log_likelihood[problem]), "an impossible problem has no draws"
+        beliefs = np.ascontiguousarray(self._beliefs[:, problem : problem + 1])
+        at_once = max(1, 4_000_000 // self._draws.most_entries())
+        parts = [self._draws.draw(beliefs, rng, min(at_once, n - done)) for done in range(0, n, at_once)]
         return np.concatenate(parts, axis=1).T if parts else np.empty((0, len(self._layout.graph.sizes)), np.intp)
 
 
