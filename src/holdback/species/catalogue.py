@@ -10,6 +10,7 @@ from typing import Any
 
 from holdback.collection.model import Sex
 from holdback.errors import Fault, SpeciesError
+from holdback.species.deciding import BuildsOn
 from holdback.species.feeding import FeedingRow
 from holdback.species.loading import catalogue_parts, file_data
 from holdback.species.looks import look_by_rule
@@ -62,6 +63,10 @@ class Catalogue:
         How far records are trusted: the names of `trust.RECORDS`, every one a probability.
     size : mapping of str to Value
         Days in which a weight does not count: the names of `weighing.SIZE`.
+    decisions : mapping of str to Value
+        What plans and ideas count on: the names of `deciding.DECISIONS`.
+    builds : tuple of BuildsOn
+        Which looks go well together; empty where the file states none.
     growth : tuple of GrowthRow
         Usual mass by age and sex.
     feeding : tuple of FeedingRow
@@ -97,6 +102,8 @@ class Catalogue:
     records: Mapping[str, Value]
     size: Mapping[str, Value]
     digest: str
+    decisions: Mapping[str, Value] = field(default_factory=dict)
+    builds: tuple[BuildsOn, ...] = ()
     wild_range: WildRange | None = None
     feeding: tuple[FeedingRow, ...] = ()
     default_mark: Mark = Mark.COMMON

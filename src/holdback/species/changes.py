@@ -8,7 +8,7 @@ from typing import Any
 from holdback.species.model import Mark
 
 _ENTRIES = ("allele", "combo", "locus")
-_VALUES = ("reproduction", "chromosomes", "records", "size")
+_VALUES = ("reproduction", "chromosomes", "records", "size", "decisions")
 _TALK = frozenset({"name", "aliases", "note", "ease_one", "ease_two", "missed", "imagined", "frequency", "tags"})
 """Fields that say nothing about class, place, look or harm: changing them leaves the mark as it was."""
 
@@ -21,6 +21,7 @@ _SAME: Mapping[str, Callable[[Mapping[str, Any]], object]] = {
     "growth": lambda row: row.get("age_months"),
     "feeding": lambda row: row.get("stage"),
     "chromosome": lambda row: row.get("name"),
+    "idea": lambda row: row.get("has"),
 }
 """What makes two rows of a list the same row."""
 

@@ -13,6 +13,7 @@ from holdback.errors import Fault, SpeciesError
 from holdback.species import parts
 from holdback.species.changes import marked
 from holdback.species.chromosomes import chromosome_pairs_of
+from holdback.species.deciding import builds_of, decisions_of
 from holdback.species.feeding import feeding_of
 from holdback.species.fields import Table, value_of
 from holdback.species.looks import NamedLook, look_of, named_pairs, standing_for
@@ -103,6 +104,8 @@ def catalogue_parts(data: Mapping[str, Any]) -> dict[str, Any]:
         "chromosome_pairs": chromosome_pairs_of(top, chromosomes.get("map_length_morgan"), faults),
         "records": records_of(top, faults),
         "size": size_of(top, faults),
+        "decisions": decisions_of(top, faults),
+        "builds": builds_of(top, faults),
         "wild_range": wild_range_of(top, faults),
         "digest": digest_of(data),
         "_data": data,
