@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -22,7 +23,12 @@ _NEGLIGIBLE = 1e-9
 
 
 def parents_joint(
-    beliefs: Beliefs, sire: str, dam: str, *, also: Collection[str] = frozenset()
+    beliefs: Beliefs,
+    sire: str,
+    dam: str,
+    *,
+    also: Collection[str] = frozenset(),
+    only: Collection[str] | None = None,
 ) -> tuple[ParentsJoint, ...]:
     """Joint belief over a male and a female.
 
@@ -34,6 +40,8 @@ def parents_joint(
         Ids of two animals.
     also : collection of str
         Keys of loci to tell in any case.
+    only : collection of str, optional
+        Keys of the only loci to tell, whatever speaks at them.
 
     Returns
     -------
@@ -54,7 +62,11 @@ def parents_joint(
     loci = [
         locus
         for key, locus in beliefs.evidence.loci.items()
-        if key in also or any(any_worth_telling(locus, beliefs.at(animal, key)) for animal in (sire, dam))
+        if (
+            key in only
+            if only is not None
+            else key in also or any(any_worth_telling(locus, beliefs.at(animal, key)) for animal in (sire, dam))
+        )
     ]
     if beliefs.unit_of(sire) is beliefs.unit_of(dam):
         unit = _opened(beliefs, beliefs.unit_of(sire), (sire, dam))
@@ -103,6 +115,27 @@ def states_of(
             pairs[locus.key] = pairs_of_states(locus, states, part.posterior(animal))
             phase.update(_phase(locus, part, animal))
         yield weight / total, GenotypeBelief(sex=sex, loci=pairs, phase=phase)
+
+
+def opened_for(beliefs: Beliefs, animals: Collection[str]) -> Beliefs:
+    """The same beliefs with some animals as nodes of their own, so that many couples of them are quick to ask for.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Of the collection.
+    animals : collection of str
+        Ids.
+
+    Notes
+    -----
+    A part of the pedigree that becomes too entangled for exact inference by it stays as it was.
+    """
+    units = []
+    for unit in beliefs.units:
+        wider = _opened(beliefs, unit, [one for one in unit.layout.folded if one in animals])
+        units.append(wider if wider.exact or not unit.exact else unit)
+    return replace(beliefs, units=tuple(units))
 
 
 def _opened(beliefs: Beliefs, unit: AnyUnit, animals: Sequence[str]) -> AnyUnit:

@@ -1,0 +1,1 @@
+"""Plans for the goals of a keeper, over the records of a collection."""
