@@ -31,6 +31,7 @@ from holdback.collection.model import (
     Trait,
 )
 from holdback.collection.origins import PlaceOfOrigin, Precision
+from holdback.collection.projects import Accepted, PairingState, PlannedPairing, Project, ProjectState, SizeAim
 from holdback.collection.units import units_of
 
 # What a keeper may type, with the signs that spreadsheets and CSV files stumble over.
@@ -112,6 +113,7 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         note=texts,
         until=st.none() | dates(first=2151),
     )
+    projects = tuple(draw(st.lists(_projects(some), max_size=2, unique_by=lambda one: one.id)))
     return Records(
         animals=tuple(draw(st.permutations(animals))),
         lines=tuple(LineClaim(animal, line, *draw(_shares()), draw(texts)) for animal, line in lines),
@@ -125,6 +127,9 @@ def records(draw: st.DrawFn, *, max_animals: int = 8) -> Records:
         egg_looks=draw(_egg_looks(eggs)),
         temperatures=tuple(draw(st.lists(_temperatures(), max_size=3))),
         places=tuple(draw(st.lists(_places(), max_size=3, unique_by=lambda one: one.path))),
+        projects=projects,
+        planned_pairings=draw(_planned(names, projects)),
+        accepted=draw(_accepted(projects)),
     )
 
 
@@ -227,3 +232,69 @@ def _places(draw: st.DrawFn) -> Place:
     """Place with room for eggs or without."""
     closed = draw(st.none() | dates())
     return Place(draw(paths), draw(texts), draw(st.none() | st.integers(0, 99)), draw(texts), closed)
+
+
+entries = filled.filter(lambda text: "|" not in text and "\n" not in text)
+
+
+@st.composite
+def _projects(draw: st.DrawFn, animals: st.SearchStrategy[str]) -> Project:
+    """Project with a wish for size or without."""
+    size = draw(st.sampled_from(SizeAim))
+    low, high = sorted((draw(st.floats(1, 9000)), draw(st.floats(1, 9000))))
+    some_of = tuple(draw(st.lists(entries, max_size=3, unique=True)))
+    some = st.lists(animals, max_size=3, unique=True).map(tuple)
+    return Project(
+        draw(ids),
+        draw(filled),
+        want=draw(texts),
+        some_of=some_of,
+        some_least=draw(st.integers(0, len(some_of))),
+        none_of=draw(texts),
+        line=draw(texts),
+        share_at_least=draw(st.floats(0, 1)),
+        size=size,
+        size_low_g=low if size is SizeAim.BAND else None,
+        size_high_g=draw(st.none() | st.just(high)) if size is SizeAim.BAND else None,
+        number=draw(st.integers(1, 9)),
+        by=draw(st.none() | st.integers(1900, 2199)),
+        inbreeding_at_most=draw(st.floats(0, 1)),
+        eggs=draw(st.none() | st.integers(0, 99)),
+        tubs=draw(st.none() | st.integers(0, 99)),
+        money=draw(st.none() | st.floats(0, 1e6)),
+        worth_eggs=draw(st.floats(0, 1e3)),
+        year_worth_eggs=draw(st.floats(0, 1e3)),
+        animals=draw(some),
+        held_back=draw(some),
+        least_pairings=draw(st.integers(0, 9)),
+        since=draw(st.none() | dates()),
+        state=draw(st.sampled_from(ProjectState)),
+        notes=draw(texts),
+    )
+
+
+@st.composite
+def _planned(draw: st.DrawFn, animals: list[str], projects: tuple[Project, ...]) -> tuple[PlannedPairing, ...]:
+    """Planned pairings of two animals each, with a project or without."""
+    if len(animals) < 2:
+        return ()
+    pairing = st.builds(
+        lambda year, two, project, state, note: PlannedPairing(year, *two, project, state, note),
+        st.integers(1900, 2199),
+        st.lists(st.sampled_from(animals), min_size=2, max_size=2, unique=True),
+        st.none() | st.sampled_from([one.id for one in projects]) if projects else st.none(),
+        st.sampled_from(PairingState),
+        texts,
+    )
+    return tuple(draw(st.lists(pairing, max_size=3, unique_by=lambda one: (one.year, one.dam, one.sire))))
+
+
+@st.composite
+def _accepted(draw: st.DrawFn, projects: tuple[Project, ...]) -> tuple[Accepted, ...]:
+    """Cautions spoken for."""
+    if not projects:
+        return ()
+    spoken = st.builds(
+        Accepted, st.sampled_from([one.id for one in projects]), filled, texts, st.none() | dates(), texts
+    )
+    return tuple(draw(st.lists(spoken, max_size=3, unique_by=lambda one: (one.project, one.code))))

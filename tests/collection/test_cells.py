@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from holdback.collection.cells import CellError, cell_value, guarded, number_text, unguarded
-from holdback.collection.columns import TABLES, Column
+from holdback.collection.columns import TABLES
 from holdback.collection.model import NO_SIRE, Candidate, EggOutcome, Origin, Sex
+from holdback.collection.table import Column
 
 COLUMNS = {(table.name, column.name): column for table in TABLES for column in table.columns}
 

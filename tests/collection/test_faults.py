@@ -19,6 +19,8 @@ FROM = "animal,place,country,latitude,longitude,ground\n"
 LOOKS = "clutch,egg,date,state\n"
 WARM = "place,date,celsius,time\n"
 DEAD = "clutch,egg,outcome,animal\nK,1,died,A\n"
+AIMS = "id,name,want,share_at_least,some_of,some_least,size,size_low_g,size_high_g,number,by,held_back,worth_eggs\n"
+TO_PAIR = "year,dam,sire,project\n"
 SAID = "animal,gene,kind,none,one,two,trust\n"
 
 CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
@@ -344,6 +346,64 @@ CASES: dict[str, tuple[dict[str, str], int, str, str, str]] = {
         "date",
         "F hatched 2018, after",
         "date",
+    ),
+    "COL-017 share": (
+        {"animals": HERD, "projects": AIMS + "P,Big,,1.5\n"},
+        2,
+        "share_at_least",
+        "1.5 cannot",
+        "0 to 1",
+    ),
+    "COL-017 worth": ({"animals": HERD, "projects": AIMS + f"P,Big{',' * 11}-1\n"}, 2, "worth_eggs", "-1", "0 or more"),
+    "COL-017 some": ({"animals": HERD, "projects": AIMS + "P,Big,,,Enchi,2\n"}, 2, "some_least", "2 of 1", "fewer"),
+    "COL-017 by": ({"animals": HERD, "projects": AIMS + "P,Big,,,,,,,,,31\n"}, 2, "by", "31 is no season", "in full"),
+    "COL-017 none wanted": ({"animals": HERD, "projects": AIMS + "P,Big,,,,,,,,0\n"}, 2, "number", "0 animals", "1 or"),
+    "COL-017 season": ({"animals": HERD, "planned_pairings": TO_PAIR + "27,F,M,\n"}, 2, "year", "27 is no", "2027"),
+    "COL-027 twice": ({"animals": HERD, "projects": AIMS + "P,Big,,,A|A\n"}, 2, "some_of", "A stands in", "once"),
+    "COL-032 held back": (
+        {"animals": HERD, "projects": AIMS + f"P,Big{',' * 10}Z\n"},
+        2,
+        "held_back",
+        "Z is not",
+        "held",
+    ),
+    "COL-032 planned dam": (
+        {"animals": HERD, "planned_pairings": TO_PAIR + "2027,Z,M,\n"},
+        2,
+        "dam",
+        "Z is not",
+        "dam",
+    ),
+    "COL-032 project": (
+        {"animals": HERD, "planned_pairings": TO_PAIR + "2027,F,M,P\n"},
+        2,
+        "project",
+        "P is not",
+        "proj",
+    ),
+    "COL-032 spoken for": ({"animals": HERD, "accepted": "project,code\nP,x\n"}, 2, "project", "P is not", "project"),
+    "COL-035 planned": ({"animals": HERD, "planned_pairings": TO_PAIR + "2027,F,F,\n"}, 2, "sire", "for both", "two"),
+    "COL-045 no band": ({"animals": HERD, "projects": AIMS + "P,Big,,,,,,2000\n"}, 2, "size", "no wish", "between"),
+    "COL-045 no weight": (
+        {"animals": HERD, "projects": AIMS + "P,Big,,,,,between two weights\n"},
+        2,
+        "size",
+        "No weight",
+        "lower weight",
+    ),
+    "COL-045 order": (
+        {"animals": HERD, "projects": AIMS + "P,Big,,,,,between two weights,3000,2000\n"},
+        2,
+        "size_low_g",
+        "begins with 3000 g",
+        "lower weight first",
+    ),
+    "COL-042 planned": (
+        {"animals": HERD, "planned_pairings": TO_PAIR + "2027,F,M,\n2027,F,M,\n"},
+        3,
+        "sire",
+        "2027 F M stands",
+        "row",
     ),
     "COL-042 line": (
         {"animals": HERD, "lines": "animal,line,share_low,share_high\nM,X,0,1\nM,X,1,1\n"},

@@ -10,6 +10,7 @@ from holdback.collection.columns import TABLES
 from holdback.collection.egg_looks import looks_faults
 from holdback.collection.model import Animal, Candidate, Clutch, Egg, EggOutcome, PartialDate, Records
 from holdback.collection.places import Places
+from holdback.collection.projects import named_faults
 from holdback.collection.status import lives
 from holdback.errors import Fault
 
@@ -28,6 +29,7 @@ def agreement_faults(records: Records, places: Places) -> list[Fault]:
         *_orders(records, known, places),
         *looks_faults(records, places),
         *_never_out(records, places),
+        *named_faults(records, places),
     ]
 
 
@@ -67,7 +69,12 @@ def _repeats(records: Records, places: Places) -> Iterator[Fault]:
 
 def _strangers(records: Records, known: _Known, places: Places) -> Iterator[Fault]:
     """References to animals and clutches that are not there; parents are checked with the ancestry."""
-    ids: dict[str, Mapping[str, object]] = {"animals": known.animals, "clutches": known.clutches}
+    projects = {project.id: project for project in records.projects}
+    ids: dict[str, Mapping[str, object]] = {
+        "animals": known.animals,
+        "clutches": known.clutches,
+        "projects": projects,
+    }
     for table in TABLES:
         columns = [column for column in table.columns if column.refers and column.name not in ("dam", "sire")]
         for index, record in enumerate(getattr(records, table.name)):

@@ -7,18 +7,21 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 from enum import StrEnum
 from functools import lru_cache
 from typing import Any
 
-from holdback.collection.columns import Column, Kind
 from holdback.collection.housing import path_names, path_text
 from holdback.collection.model import NO_SIRE, Candidate, PartialDate
+from holdback.collection.table import Column, Kind
 
 _RUNNABLE = re.compile(r"'*[=+\-@\t\r]")
 _GUARDED = re.compile(r"'+[=+\-@\t\r]")
+LIST_MARK = "|"
+"""Parts the entries of a list."""
+
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 
 
@@ -81,6 +84,17 @@ def sires_text(sires: tuple[Candidate, ...]) -> str:
     )
 
 
+def list_entries(texts: Iterable[str]) -> tuple[str, ...]:
+    """Entries of a list without space around them, empty ones left out.
+
+    Examples
+    --------
+    >>> list_entries(["Enchi ", "", "Banana"])
+    ('Enchi', 'Banana')
+    """
+    return tuple(plain for text in texts if (plain := text.strip()))
+
+
 def cell_text(column: Column, value: Any) -> str:
     """Value of a record as the text of its cell, without a guard against formulas."""
     if value is None or (value == column.absent and column.name == "outcome"):
@@ -89,6 +103,8 @@ def cell_text(column: Column, value: Any) -> str:
         return sires_text(value)
     if column.kind is Kind.NUMBER:
         return number_text(value)
+    if column.kind is Kind.LIST:
+        return LIST_MARK.join(value)
     return str(value)
 
 
@@ -190,4 +206,5 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
     Kind.COUNT: _count,
     Kind.SIRES: _sires,
     Kind.PLACE: lambda text: path_text(path_names(text)),
+    Kind.LIST: lambda text: list_entries(text.split(LIST_MARK)),
 }

@@ -9,10 +9,13 @@ from typing import Any
 
 from holdback.collection.agreement import agreement_faults
 from holdback.collection.ancestry import ancestry_faults
-from holdback.collection.columns import TABLES, Column, Kind, Table
+from holdback.collection.cells import LIST_MARK
+from holdback.collection.columns import TABLES
 from holdback.collection.model import NO_SIRE, Candidate, GeneStatement, Records, Temperature
 from holdback.collection.origins import origin_faults
 from holdback.collection.places import Places
+from holdback.collection.projects import pairing_faults, project_faults
+from holdback.collection.table import Column, Kind, Table
 from holdback.collection.units import units_of
 from holdback.errors import Fault
 
@@ -105,6 +108,8 @@ _ROW_FAULTS: dict[str, Callable[[Any], Iterator[tuple[str, str, str, str]]]] = {
     "statements": _statement_faults,
     "origins": origin_faults,
     "temperatures": _temperature_faults,
+    "projects": project_faults,
+    "planned_pairings": pairing_faults,
 }
 
 
@@ -127,6 +132,8 @@ def _value_faults(column: Column, value: Any) -> Iterator[tuple[str, str, str]]:
         yield from _text_faults(column, value)
     elif column.kind is Kind.SIRES:
         yield from _sires_faults(value)
+    elif column.kind is Kind.LIST:
+        yield from _list_faults(column, value)
     elif column.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
         yield from _number_faults(column, value)
 
@@ -161,6 +168,18 @@ def _sires_faults(sires: Sequence[Candidate]) -> Iterator[tuple[str, str, str]]:
             f"{name} is named {names.count(name)} times.",
             "Name each candidate once, with its whole weight.",
         )
+
+
+def _list_faults(column: Column, entries: Sequence[str]) -> Iterator[tuple[str, str, str]]:
+    """Faults of the entries of a list."""
+    for entry in entries:
+        if found := _UNPRINTABLE.search(entry):
+            yield "COL-016", f"{column.name} holds the character {ord(found[0]):#04x}.", "Delete it."
+        elif not entry or LIST_MARK in entry or "\n" in entry or "\r" in entry:
+            hint = f"Leave no entry empty, and use no {LIST_MARK} and no line break in one."
+            yield "COL-027", f"{entry!r} cannot stand in a list.", hint
+    for entry in dict.fromkeys(entry for entry in entries if entries.count(entry) > 1):
+        yield "COL-027", f"{entry} stands in {column.name} {entries.count(entry)} times.", "Name it once."
 
 
 def _number_faults(column: Column, value: float) -> Iterator[tuple[str, str, str]]:

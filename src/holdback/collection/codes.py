@@ -33,9 +33,10 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-024": "A country is not written as a code of ISO 3166-1 (two letters).",
         "COL-025": "A time of day is not written as HH:MM.",
         "COL-026": "A reading of warmth has no day.",
+        "COL-027": "An entry of a list is empty, stands twice, or holds a | or a line break.",
         "COL-030": "An id is used twice.",
         "COL-031": "A parent is not in animals.csv.",
-        "COL-032": "An animal, a clutch or an egg that a row names is not there.",
+        "COL-032": "An animal, a clutch, an egg or a project that a row names is not there.",
         "COL-033": "A dam is recorded as male, or a sire as female.",
         "COL-034": "An animal is recorded as its own parent.",
         "COL-035": "One animal is recorded as both sire and dam.",
@@ -48,5 +49,6 @@ CODES: Mapping[str, str] = MappingProxyType(
         "COL-042": "A row says the same thing as an earlier one.",
         "COL-043": "A look at an egg and what became of the egg do not agree.",
         "COL-044": "A young that died in the egg is named as a parent.",
+        "COL-045": "The wish for adult size and its weights do not agree.",
     }
 )

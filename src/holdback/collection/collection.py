@@ -10,9 +10,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from holdback.collection.cells import list_entries
 from holdback.collection.checking import faults_of
 from holdback.collection.clutch_parents import with_clutch_parents
-from holdback.collection.columns import TABLES, Kind
+from holdback.collection.columns import TABLES
 from holdback.collection.housing import path_names, path_text
 from holdback.collection.model import (
     Animal,
@@ -31,6 +32,7 @@ from holdback.collection.model import (
 from holdback.collection.origins import PlaceOfOrigin
 from holdback.collection.places import Places
 from holdback.collection.reading import DEFAULT_SPECIES, Found, read_folder, read_frames
+from holdback.collection.table import Kind
 from holdback.collection.writing import digest_of, write_folder
 from holdback.errors import CollectionError
 
@@ -118,7 +120,7 @@ class Collection:
         return cls(found.records, found.species)
 
     def to_folder(self, path: str | Path) -> None:
-        """Write the collection as a Data Package: twelve CSV files and ``datapackage.json``.
+        """Write the collection as a Data Package: a CSV file for each table and ``datapackage.json``.
 
         Parameters
         ----------
@@ -260,16 +262,22 @@ def _grouped(
     return {key: tuple(group) for key, group in groups.items()}
 
 
-def _plain(text: str, kind: Kind) -> str:
-    """Text as the cell of a folder would give it back."""
+def _plain(text: Any, kind: Kind) -> Any:
+    """Text, or texts of a list, as the cell of a folder would give them back."""
+    if kind is Kind.LIST:
+        return list_entries(text)
     return path_text(path_names(text)) if kind is Kind.PLACE else text.strip()
+
+
+_TYPED = frozenset({Kind.TEXT, Kind.PLACE, Kind.LIST})
+"""Kinds of cells that hold what somebody typed."""
 
 
 def _trimmed(records: Records) -> Records:
     """Records without spaces around free texts, as a folder would give them back."""
     tables: dict[str, Any] = {}
     for table in TABLES:
-        fields = {column.field: column.kind for column in table.columns if column.kind in (Kind.TEXT, Kind.PLACE)}
+        fields = {column.field: column.kind for column in table.columns if column.kind in _TYPED}
         rows = []
         for record in getattr(records, table.name):
             changed = {

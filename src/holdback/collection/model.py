@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from holdback.collection.housing import Place
 from holdback.collection.origins import PlaceOfOrigin
+from holdback.collection.projects import Accepted, PlannedPairing, Project
 
 NO_SIRE = "none"
 """Candidate id that says: no sire at all (parthenogenesis)."""
@@ -461,7 +462,7 @@ class Records:
     ----------
     animals, lines, measurements, matings, clutches, eggs, events, statements, origins : tuple
         Records in file order.
-    egg_looks, temperatures, places : tuple
+    egg_looks, temperatures, places, projects, planned_pairings, accepted : tuple
         Likewise.
     """
 
@@ -477,3 +478,6 @@ class Records:
     egg_looks: tuple[EggLook, ...] = ()
     temperatures: tuple[Temperature, ...] = ()
     places: tuple[Place, ...] = ()
+    projects: tuple[Project, ...] = ()
+    planned_pairings: tuple[PlannedPairing, ...] = ()
+    accepted: tuple[Accepted, ...] = ()

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from holdback.collection.columns import TABLES, Column, Kind, Table
+from holdback.collection.columns import TABLES
+from holdback.collection.table import Column, Kind, Table
 
 _TYPES = {Kind.NUMBER: "number", Kind.COUNT: "integer"}
 _BOUNDS: Mapping[str, tuple[int, int]] = {
@@ -19,6 +20,7 @@ _BOUNDS: Mapping[str, tuple[int, int]] = {
     "latitude": (-90, 90),
     "longitude": (-180, 180),
     "celsius": (-20, 60),
+    **dict.fromkeys(("share_at_least", "inbreeding_at_most"), (0, 1)),
 }
 _PATTERNS: Mapping[str, str] = {"country": "[A-Z]{2}", "time": "([01][0-9]|2[0-3]):[0-5][0-9]"}
 _EGG = ["clutch", "egg"]

@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any, cast
 
 from holdback.collection.cells import CellError, cell_value, number_text, unguarded
-from holdback.collection.columns import TABLES, Table
+from holdback.collection.columns import TABLES
 from holdback.collection.model import Records
 from holdback.collection.places import Places
+from holdback.collection.table import Table
 from holdback.errors import Fault
 
 PACKAGE_FILE = "datapackage.json"

@@ -10,14 +10,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from holdback.collection.cells import cell_text, guarded
-from holdback.collection.columns import TABLES, Kind, Table
+from holdback.collection.columns import TABLES
 from holdback.collection.model import Records
 from holdback.collection.package import descriptor
 from holdback.collection.reading import PACKAGE_FILE
+from holdback.collection.table import Kind, Table
 
 
 def write_folder(records: Records, path: str | Path, *, species: str) -> None:
-    """Write records as a collection folder: twelve CSV files and their descriptor.
+    """Write records as a collection folder: a CSV file for each table and their descriptor.
 
     Parameters
     ----------
@@ -36,7 +37,7 @@ def write_folder(records: Records, path: str | Path, *, species: str) -> None:
 
 
 def digest_of(records: Records, *, species: str) -> str:
-    """SHA-256 over all records, in hexadecimal; the order of rows, and of candidate sires, does not change it."""
+    """SHA-256 over all records, in hexadecimal; the order of rows, candidate sires and lists does not change it."""
     total = hashlib.sha256(species.encode())
     for table in TABLES:
         if table.is_late and not getattr(records, table.name):
@@ -67,11 +68,13 @@ def _csv(table: Table, records: Records) -> str:
 
 
 def _canonical(table: Table, record: object) -> Iterator[str]:
-    """Cells of a record with candidates sorted; control characters part them, since no text may hold one."""
+    """Cells of a record with candidates and lists sorted; control characters part them, since no text may hold one."""
     for column in table.columns:
         value = getattr(record, column.field)
         if column.kind is Kind.SIRES and len(value) > 1:
             value = tuple(sorted(value, key=lambda one: (one.animal, one.weight)))
+        elif column.kind is Kind.LIST:
+            value = tuple(sorted(value))
         text = cell_text(column, value)
         if not column.is_late:
             yield text

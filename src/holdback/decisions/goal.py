@@ -3,17 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 from holdback.collection.model import Sex
+from holdback.collection.projects import SizeAim
 
-
-class SizeAim(StrEnum):
-    """What is wanted of adult size."""
-
-    NONE = "no wish"
-    BIGGER = "the bigger the better"
-    BAND = "between two weights"
+__all__ = ["Budget", "Goal", "GoalGene", "SizeAim", "SizeWish", "Target"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,12 @@ from pathlib import Path
 
 from holdback.collection.cells import cell_text, guarded
 from holdback.collection.collection import Collection
-from holdback.collection.columns import TABLES, Column, Kind, Table
+from holdback.collection.columns import TABLES
 from holdback.collection.model import Records
+from holdback.collection.table import Column, Kind, Table
 from holdback.intake.sheets import Sheet
 
-_WIDTHS = {Kind.TEXT: 28, Kind.ID: 12, Kind.SIRES: 18, Kind.DATE: 12, Kind.WORD: 16}
+_WIDTHS = {Kind.TEXT: 28, Kind.ID: 12, Kind.SIRES: 18, Kind.DATE: 12, Kind.WORD: 16, Kind.LIST: 20}
 
 
 def write_workbook(collection: Collection, path: Path) -> None:

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from holdback.collection.cells import CellError, cell_value
-from holdback.collection.columns import Column, Kind
 from holdback.collection.model import NO_SIRE, Candidate, PartialDate, Sex
+from holdback.collection.table import Column, Kind
 from holdback.errors import Fault, RecordError
 from holdback.web.records.models import Animal, Clutch, Parentage
 from holdback.web.records.queries import animal_by_tag, clutch_by_tag
