@@ -8,6 +8,7 @@ from holdback.web.records.models.base import (
     CATALOGUE,
     PHOTOS,
     PLACES,
+    PROJECTS,
     READINGS,
     SCOPES,
     SETTINGS,
@@ -21,6 +22,7 @@ from holdback.web.records.models.origins import PlaceOfOrigin
 from holdback.web.records.models.parentage import Clutch, Egg, EggLook, Parentage
 from holdback.web.records.models.photos import Photo, PhotoMarks
 from holdback.web.records.models.places import Place, Stay, Warmth
+from holdback.web.records.models.projects import Decision, PlanKept, PlannedPairing, Project, ProjectAnimal
 from holdback.web.records.models.readings import Mating, Measurement, Observation
 from holdback.web.records.models.season import CalendarItem, Entry, Setting
 
@@ -29,6 +31,7 @@ __all__ = [
     "CATALOGUE",
     "PHOTOS",
     "PLACES",
+    "PROJECTS",
     "READINGS",
     "SCOPES",
     "SETTINGS",
@@ -38,6 +41,7 @@ __all__ = [
     "Change",
     "Claim",
     "Clutch",
+    "Decision",
     "Egg",
     "EggLook",
     "Entry",
@@ -53,6 +57,10 @@ __all__ = [
     "PhotoMarks",
     "Place",
     "PlaceOfOrigin",
+    "PlanKept",
+    "PlannedPairing",
+    "Project",
+    "ProjectAnimal",
     "Record",
     "Revision",
     "Setting",

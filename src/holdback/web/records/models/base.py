@@ -16,9 +16,10 @@ PLACES = "places"
 CATALOGUE = "catalogue"
 PHOTOS = "photos"
 SETTINGS = "settings"
-SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE, PHOTOS, SETTINGS)
+PROJECTS = "projects"
+SCOPES = (ANIMALS, READINGS, PLACES, CATALOGUE, PHOTOS, SETTINGS, PROJECTS)
 """What a change can outdate: the animals and their parents, readings and events, places, the genes,
-photos and what is marked on them, the keeper's own rules."""
+photos and what is marked on them, the keeper's own rules, what the keeper works towards."""
 
 
 class Record(models.Model):
