@@ -126,6 +126,8 @@ class GoalGene:
         Whether one copy does not show.
     tells_two : bool
         Whether two copies can be told by eye from one.
+    two_die : bool
+        Whether young with two copies do not live: no plan pairs two animals that both carry it.
     """
 
     locus: str
@@ -134,6 +136,7 @@ class GoalGene:
     name: str
     is_hidden: bool
     tells_two: bool
+    two_die: bool = False
 
 
 @dataclass(frozen=True, slots=True)
