@@ -25,11 +25,13 @@ from holdback.species.catalogue import Catalogue
 
 if TYPE_CHECKING:
     from holdback.answers.conflicts import Conflict
+    from holdback.answers.decisions import Decisions
     from holdback.answers.descent import Descent
     from holdback.answers.grounds import Grounds
     from holdback.answers.season import Season
     from holdback.answers.sires import ClutchSires
     from holdback.answers.size import Sizes
+    from holdback.decisions.goal import Goal
     from holdback.descent.family import Family
     from holdback.heredity.beliefs import Beliefs, Evidence, Memory
     from holdback.season.due import Rules
@@ -160,6 +162,22 @@ class Answers:
         return Season(
             self.collection, self.catalogue, on=on, room=room, rules=rules, year=year, looks=self._looks_of_clutch
         )
+
+    def decisions(self, on: dt.date, *, room: Room | None = None, goals: Mapping[str, Goal] | None = None) -> Decisions:
+        """Goals and the plans for them, as they stand on a day.
+
+        Parameters
+        ----------
+        on : date
+            The day; nothing recorded after it is used of the working year.
+        room : Room, optional
+            Places for eggs and tubs for young.
+        goals : mapping of str to Goal, optional
+            Goals by key; those of the open projects on record if left out.
+        """
+        from holdback.answers.decisions import Decisions
+
+        return Decisions(self, self.season(on, room=room), goals=goals)
 
     def _looks_of_clutch(self, clutch: str) -> Mapping[str, Part]:
         """What the young of a clutch show beside what was foretold."""

@@ -1,1 +1,5 @@
 """Plans for the goals of a keeper, over the records of a collection."""
+
+from holdback.answers.decisions.decisions import Decisions
+
+__all__ = ["Decisions"]

@@ -91,7 +91,8 @@ def _taken(laying: DayLaw | None, mondays: tuple[dt.date, ...], after: int, leng
         return np.ones(len(mondays))
     begun = [laying.chance_by(monday - dt.timedelta(days=after)) for monday in mondays]
     ended = [laying.chance_by(monday - dt.timedelta(days=after + length)) for monday in mondays]
-    return np.maximum(np.array(begun) - np.array(ended), 0.0)
+    taken: FloatArray = np.maximum(np.array(begun) - np.array(ended), 0.0)
+    return taken
 
 
 def _row(law: CountLaw, lays: float, taken: FloatArray) -> tuple[FloatArray, FloatArray]:
