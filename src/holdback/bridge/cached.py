@@ -12,7 +12,7 @@ from holdback.bridge.scope import Scope
 from holdback.bridge.snapshot import records_of
 from holdback.collection.collection import Collection
 from holdback.web.records.marks import marks
-from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS
+from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, PROJECTS, READINGS
 from holdback.web.records.overlay import SPECIES, catalogue
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def records_fingerprint(*scopes: str) -> str:
     Parameters
     ----------
     *scopes : str
-        ``animals``, ``readings``, ``places``, ``catalogue``; all of them if left out.
+        ``animals``, ``readings``, ``places``, ``catalogue``, all of them if left out; or ``projects``, ``settings``.
 
     Notes
     -----
@@ -82,7 +82,7 @@ def collection_of_records(species: str = SPECIES) -> Collection:
 
     Notes
     -----
-    One query for the fingerprint when kept, else nineteen more at most, however many animals there are.
+    One query for the fingerprint when kept, else twenty-three more at most, however many animals there are.
     """
     return _kept(_whole, (species,), lambda: Collection.from_records(records_of(Scope(species)), species=species))
 
@@ -128,13 +128,13 @@ def _kept(shelf: Shelf, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:
     The queries of one snapshot are no single transaction (on SQLite that would hold up every writer); instead the
     fingerprint is read again at the end, and a snapshot during which somebody wrote is begun anew.
     """
-    before = records_fingerprint(ANIMALS, READINGS, PLACES)
+    before = records_fingerprint(ANIMALS, READINGS, PLACES, PROJECTS)
     found: Made | None = shelf.get((key, before))
     if found is not None:
         return found
     made = make()
     for _ in range(TRIES):
-        after = records_fingerprint(ANIMALS, READINGS, PLACES)
+        after = records_fingerprint(ANIMALS, READINGS, PLACES, PROJECTS)
         if after == before:
             shelf.put((key, before), made)
             return made

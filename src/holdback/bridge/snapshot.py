@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from holdback.bridge import aims
 from holdback.bridge.happenings import Housing, Nest, eggs, events, looks
 from holdback.bridge.scope import Key, Scope, date_of, given_date, within
 from holdback.collection import model as known
@@ -108,6 +109,7 @@ def records_of(scope: Scope) -> known.Records:
                 notes,
             )
         )
+    projects = tuple(aims.projects(ids, scope.species)) if is_whole else ()
     return known.Records(
         animals=tuple(sorted(animals, key=lambda animal: animal.id)),
         lines=tuple(_lines(scope, ids)),
@@ -126,6 +128,9 @@ def records_of(scope: Scope) -> known.Records:
         egg_looks=tuple(looks(nest)),
         temperatures=tuple(housing.temperatures()) if is_whole else (),
         places=tuple(housing.places()) if is_whole else (),
+        projects=projects,
+        planned_pairings=tuple(aims.planned_pairings(ids)) if is_whole else (),
+        accepted=tuple(aims.accepted(scope.species)) if projects else (),
     )
 
 

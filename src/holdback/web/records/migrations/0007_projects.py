@@ -38,6 +38,7 @@ class Migration(migrations.Migration):
                 ("id", models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ("key", models.CharField(max_length=64, unique=True)),
                 ("name", models.CharField(max_length=120)),
+                ("species", models.CharField(default="python_regius", max_length=64)),
                 ("want", models.CharField(blank=True, max_length=200)),
                 ("some_of", models.JSONField(blank=True, default=list)),
                 ("some_least", models.PositiveSmallIntegerField(default=0)),

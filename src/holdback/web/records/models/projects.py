@@ -16,6 +16,7 @@ class Project(Record):
     key = models.CharField(max_length=64, unique=True)
     """Permanent id, part of addresses and of the folder."""
     name = models.CharField(max_length=120)
+    species = models.CharField(max_length=64, default="python_regius")
     want = models.CharField(max_length=200, blank=True)
     some_of = models.JSONField(default=list, blank=True)
     """Genes in shorthand, a list of texts."""

@@ -148,6 +148,10 @@ def _tags_named(records: known.Records) -> set[str]:
     found |= {row.animal for row in records.origins}
     for mating in records.matings:
         found |= {mating.dam, mating.sire}
+    for planned in records.planned_pairings:
+        found |= {planned.dam, planned.sire}
+    for project in records.projects:
+        found |= {*project.animals, *project.held_back}
     found |= {egg.animal for egg in records.eggs if egg.animal}
     return found - {known.NO_SIRE}
 

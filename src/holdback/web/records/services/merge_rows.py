@@ -22,6 +22,7 @@ from holdback.web.records.services.merge_eggs import merge_eggs
 from holdback.web.records.services.merge_events import merge_events
 from holdback.web.records.services.merge_origins import merge_origins
 from holdback.web.records.services.merge_places import PlaceTree, merge_places, merge_temperatures
+from holdback.web.records.services.merge_projects import merge_projects
 from holdback.web.records.services.merge_statements import merge_statements
 from holdback.web.records.services.readings import measurement_faults
 
@@ -43,6 +44,7 @@ def plan_of(records: known.Records, *, species: str, progress: Callable[[int, in
     merge_events(records, family, tree, plan, matings=matings)
     merge_statements(records, family, plan)
     merge_origins(records, family, plan)
+    merge_projects(records, family, plan, species=species)
     return plan
 
 
