@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
+import aims
 import barren
 import boxes
 import racks
@@ -69,6 +70,8 @@ def records(barn: Barn, sizes: Sizes) -> Records:
         places=(*racks.PLACES, *boxes.PLACES),
         events=tuple(sorted(events(barn, sizes), key=lambda one: (one.date, one.animal, one.kind))),
         origins=ORIGINS,
+        projects=aims.PROJECTS,
+        planned_pairings=aims.PLANNED,
     )
 
 
