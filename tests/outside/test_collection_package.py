@@ -16,7 +16,7 @@ def test_to_folder__is_a_valid_data_package(tmp_path: Path) -> None:
     Collection.from_folder(demo() / "collection").to_folder(tmp_path)
     report = frictionless.validate(str(tmp_path / "datapackage.json"))
     assert report.flatten(["type", "title", "message"]) == []
-    assert report.stats["tasks"] == 12
+    assert report.stats["tasks"] == 15
 
 
 @pytest.mark.outside

@@ -74,3 +74,10 @@ def test_as_of__what_has_no_day_of_its_own_is_known_once_its_clutch_hatched() ->
     assert {egg.cause for egg in then.records.eggs} == {""}
     assert set(then.clutches) == {"C1", "C2", "C4"}
     assert faults_of(then.records) == []
+
+
+def test_as_of__projects_that_were_begun_with_the_animals_there_were() -> None:
+    records = as_of(DEMO, DAY).records
+    assert [one.id for one in records.projects] == ["big-clown"]
+    assert records.projects[0].held_back == (), "she hatched later"
+    assert {one.project for one in records.planned_pairings} == {"big-clown"}

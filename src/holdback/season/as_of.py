@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from holdback.collection.collection import Collection
 from holdback.collection.event_kinds import DIED, RETURNED, SOLD, kind_of
@@ -27,7 +28,8 @@ def as_of(collection: Collection, day: dt.date) -> Collection:
     -----
     A date known to the month or year counts as past once its first day is. Of an egg without a day of its own, the day
     its clutch hatched tells, and of a clutch without a day of laying that day and the looks at its eggs. A status is
-    left as it is unless a later event made it: when else it changed is not recorded.
+    left as it is unless a later event made it: when else it changed is not recorded. So is how a project stands, and
+    what is planned for one that was begun; a pairing for no project, planned nobody knows when, stays.
     """
     if not _is_of_later_days(collection.records, day):
         return collection
@@ -64,6 +66,7 @@ def as_of(collection: Collection, day: dt.date) -> Collection:
                 one for one in records.egg_looks if one.clutch in clutches and not _is_later(one.date, day)
             ),
             temperatures=tuple(one for one in records.temperatures if not _is_later(one.date, day)),
+            **_aims(records, animals, day),
         ),
     )
 
@@ -89,6 +92,8 @@ def _is_of_later_days(records: Records, day: dt.date) -> bool:
         *(date for one in records.clutches for date in (one.laid, one.hatched)),
         *(one.ended for one in records.eggs),
         *(one.hatched for one in records.animals),
+        *(one.since for one in records.projects),
+        *(one.date for one in records.accepted),
     )
     return any(_is_later(date, day) for date in dated)
 
@@ -107,6 +112,26 @@ def _animals(
             status="" if later else animal.status,
             clutch=animal.clutch if animal.clutch in clutches else None,
         )
+
+
+def _aims(records: Records, animals: dict[str, Animal], day: dt.date) -> dict[str, Any]:
+    """Tables of the projects that were begun."""
+    begun = [one for one in records.projects if not _is_later(one.since, day)]
+    ids = {None, *(one.id for one in begun)}
+    return {
+        "projects": tuple(
+            replace(
+                one,
+                animals=tuple(each for each in one.animals if each in animals),
+                held_back=tuple(each for each in one.held_back if each in animals),
+            )
+            for one in begun
+        ),
+        "planned_pairings": tuple(
+            one for one in records.planned_pairings if one.project in ids and one.dam in animals and one.sire in animals
+        ),
+        "accepted": tuple(one for one in records.accepted if one.project in ids and not _is_later(one.date, day)),
+    }
 
 
 def _clutch(clutch: Clutch, day: dt.date) -> Clutch:
