@@ -1,0 +1,7 @@
+"""Ideas: what an animal should be bred to, of a collection or not, with cautions and nevers first."""
+
+from holdback.decisions.ideas.carried import Carried
+from holdback.decisions.ideas.ideas import ideas
+from holdback.decisions.ideas.result import Brought, Holder, Idea, Ideas, Mate, NamedCombo, Only, RuledOut
+
+__all__ = ["Brought", "Carried", "Holder", "Idea", "Ideas", "Mate", "NamedCombo", "Only", "RuledOut", "ideas"]

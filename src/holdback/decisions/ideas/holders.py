@@ -1,0 +1,110 @@
+"""Who has a gene, at hand or on offer: unrelated first, then proven, then the surest."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from holdback.collection.model import Sex
+from holdback.decisions.ideas.carried import Animal
+from holdback.decisions.ideas.outcome import Aim, clutch_chances
+from holdback.decisions.ideas.result import Holder, Mate
+from holdback.decisions.ideas.rules import barriers
+from holdback.heredity.crosses import EggCount
+
+_UNRELATED = 1 / 32
+"""Inbreeding of the young below which two animals are told as hardly related."""
+
+_MOST = 4
+"""Holders told of one gene."""
+
+
+@dataclass(frozen=True, eq=False)
+class Mates:
+    """Mates that may be named, and those that may not with the reason.
+
+    Parameters
+    ----------
+    usable : tuple of (Mate, Animal)
+        Each with its genes worked out.
+    left_out : tuple of (str, str)
+        Name and reason.
+    """
+
+    usable: tuple[tuple[Mate, Animal], ...]
+    left_out: tuple[tuple[str, str], ...]
+
+
+def mates_for(animal: Animal, offered: Sequence[Mate], allow: Collection[str]) -> Mates:
+    """Mates of the other sex, without those that bring what is ruled out.
+
+    Parameters
+    ----------
+    animal : Animal
+        Who is to be paired.
+    offered : sequence of Mate
+        Any animals.
+    allow : collection of str
+        Codes of cautions that the keeper allows.
+    """
+    usable, left_out = [], []
+    for mate in offered:
+        if mate.belief.sex is not Sex.UNKNOWN and mate.belief.sex is animal.belief.sex:
+            continue
+        other = Animal(mate.belief, animal.catalogue)
+        against = next(
+            (
+                barrier.reason
+                for allele, each in other.carried.items()
+                if each.chance >= animal.catalogue.decisions["idea_least_chance"].value
+                for barrier in barriers(allele, animal, mate_sex=mate.belief.sex)
+                if barrier.code not in allow
+            ),
+            "",
+        )
+        if against:
+            left_out.append((mate.name, against))
+        else:
+            usable.append((mate, other))
+    return Mates(tuple(usable), tuple(left_out))
+
+
+def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCount) -> tuple[Holder, ...]:
+    """Mates with a gene, best first, at most four.
+
+    Parameters
+    ----------
+    allele : str
+        Standing key of the gene.
+    mates : Mates
+        Who may be named.
+    aim : Aim
+        What is counted among the young.
+    animal : Animal
+        The other parent.
+    eggs : EggCount
+        The clutch.
+    """
+    least = animal.catalogue.decisions["idea_least_chance"].value
+    found = [(mate, other) for mate, other in mates.usable if other.chance_of(allele) >= least]
+    ranked = sorted(found, key=lambda both: _rank(both[0], both[1].chance_of(allele)))
+    return tuple(_holder(allele, mate, other, aim, animal, eggs) for mate, other in ranked[:_MOST])
+
+
+def _rank(mate: Mate, chance: float) -> tuple[bool, bool, float, float, str]:
+    related = mate.kinship is not None and mate.kinship >= _UNRELATED
+    return (related, not mate.is_proven, -chance, mate.kinship or 0.0, mate.name)
+
+
+def _holder(allele: str, mate: Mate, other: Animal, aim: Aim, animal: Animal, eggs: EggCount) -> Holder:
+    per_hatchling, first_clutch = clutch_chances(aim, animal, mate.belief, eggs)
+    return Holder(
+        id=mate.id,
+        name=mate.name,
+        chance=other.carried[allele].chance,
+        shows=other.carried[allele].shows,
+        per_hatchling=per_hatchling,
+        first_clutch=first_clutch,
+        kinship=mate.kinship,
+        is_proven=mate.is_proven,
+    )
