@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
+from operator import mul
 from typing import TYPE_CHECKING
 
 from holdback.collection.model import Sex
@@ -22,16 +23,14 @@ from holdback.species.model import Pair
 if TYPE_CHECKING:
     from holdback.species.catalogue import Catalogue
 
-Values = tuple[float, float, float, float]
-"""`t` and `v`, each for the heterogametic and the homogametic sex of young; sexes that will not do are left in."""
+Values = tuple[float, ...]
+"""`t` of each question, then `v`, each for the heterogametic and the homogametic sex, whatever sex is asked."""
 
 SireState = tuple[tuple[Genotype, int], ...]
 """What a sire may be: genotype and phase at each part that a question turns on."""
 
 _Sets = tuple[tuple[frozenset[Pair] | None, ...], ...]
-"""Accepted pairs at the loci of a part, for each sex; None where anything will do."""
-
-_CERTAIN: Values = (1.0, 1.0, 1.0, 1.0)
+"""For each question, and each sex in it, the accepted pairs at the loci of a part; None where anything will do."""
 
 
 class PairTables:
@@ -62,20 +61,20 @@ class PairTables:
         """Whether young of the heterogametic and of the homogametic sex will do where a sex is wanted."""
         return sex in (Sex.UNKNOWN, self.sexes[0]), sex in (Sex.UNKNOWN, self.sexes[1])
 
-    def states(self, couple: Sequence[ParentsJoint], accepted: Accepted) -> dict[Values, float]:
+    def states(self, couple: Sequence[ParentsJoint], *questions: Accepted) -> dict[Values, float]:
         """Chances of the values over all that the parents may be.
 
         Parameters
         ----------
         couple : sequence of ParentsJoint
             What the parents may be together, told at `loci`.
-        accepted : Accepted
-            What will do.
+        *questions : Accepted
+            What will do, one or more sets.
         """
         found: dict[Values, float] = {}
-        asked = list(self._asked(accepted))
+        asked = list(self._asked(questions))
         for scenario in couple:
-            joint = {_CERTAIN: scenario.weight}
+            joint = {_certain(questions): scenario.weight}
             for index, sets in asked:
                 distinct: dict[Values, float] = {}
                 for weight, sire, dam in _couples(self.young.parts[index].loci, scenario):
@@ -88,9 +87,9 @@ class PairTables:
     def by_sire(self, couple: Sequence[ParentsJoint], accepted: Accepted) -> dict[SireState, dict[Values, float]]:
         """The same, apart for everything that the sire may be."""
         found: dict[SireState, dict[Values, float]] = {}
-        asked = list(self._asked(accepted))
+        asked = list(self._asked((accepted,)))
         for scenario in couple:
-            joint: dict[SireState, dict[Values, float]] = {(): {_CERTAIN: scenario.weight}}
+            joint: dict[SireState, dict[Values, float]] = {(): {_certain((accepted,)): scenario.weight}}
             for index, sets in asked:
                 here: dict[tuple[Genotype, int], dict[Values, float]] = {}
                 for weight, sire, dam in _couples(self.young.parts[index].loci, scenario):
@@ -115,10 +114,12 @@ class PairTables:
                         _add_mean(found, part.loci, table, weight * share * scenario.weight)
         return found
 
-    def _asked(self, accepted: Accepted) -> Iterator[tuple[int, _Sets]]:
-        """Parts that a question turns on."""
+    def _asked(self, questions: Sequence[Accepted]) -> Iterator[tuple[int, _Sets]]:
+        """Parts that any of the questions turns on."""
         for index, part in enumerate(self.young.parts):
-            sets = tuple(tuple(pairs.get(locus) for locus in part.loci) for pairs in accepted.pairs)
+            sets = tuple(
+                tuple(pairs.get(locus) for locus in part.loci) for accepted in questions for pairs in accepted.pairs
+            )
             if part.may_die or any(one is not None for row in sets for one in row):
                 yield index, sets
 
@@ -153,21 +154,26 @@ def _couples(loci: Sequence[str], scenario: ParentsJoint) -> Iterator[tuple[floa
             yield weight, tuple(both[0] for both, _ in cells), tuple(both[1] for both, _ in cells)
 
 
+def _certain(questions: Sequence[Accepted]) -> Values:
+    return (1.0,) * (2 * len(questions) + 2)
+
+
 def _values(table: Table, sets: _Sets) -> Values:
-    sums = [0.0, 0.0, 0.0, 0.0]
+    sums = [0.0] * (len(sets) + 2)
     for genotype, chances in table.items():
-        for sex in (0, 1):
-            sums[2 + sex] += chances[sex]
-            if all(one is None or alleles in one for alleles, one in zip(genotype, sets[sex], strict=True)):
-                sums[sex] += chances[sex]
-    return sums[0], sums[1], sums[2], sums[3]
+        sums[-2] += chances[0]
+        sums[-1] += chances[1]
+        for place, row in enumerate(sets):
+            if all(one is None or alleles in one for alleles, one in zip(genotype, row, strict=True)):
+                sums[place] += chances[place % 2]
+    return tuple(sums)
 
 
 def _product(joint: Mapping[Values, float], distinct: Mapping[Values, float]) -> dict[Values, float]:
     grown: dict[Values, float] = {}
     for known, weight in joint.items():
         for values, other in distinct.items():
-            both = (known[0] * values[0], known[1] * values[1], known[2] * values[2], known[3] * values[3])
+            both = tuple(map(mul, known, values))
             grown[both] = grown.get(both, 0.0) + weight * other
     return grown
 
