@@ -1,0 +1,69 @@
+"""What a keeper should know of a route, in plain sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from holdback.decisions.route.labels import Space
+from holdback.decisions.steps import Side, Step
+from holdback.decisions.stock import Stock
+
+DOUBT = 0.1
+"""A possible het that has given nothing is dropped below this chance."""
+NOT_COUNTED = "Counted without deaths, and with the luck of every cross by itself; a rehearsal plays both."
+_MOST = 10
+
+
+def notes(stock: Stock, space: Space, steps: Sequence[Step], *, is_complete: bool) -> tuple[str, ...]:
+    """Sentences on a route: where it turns on a possible het, and what it does not count."""
+    found = [sentence for step in steps for sentence in _doubts(stock, space, step)]
+    found.append(NOT_COUNTED)
+    if not is_complete:
+        found.append("Stopped before every way was looked at: the best found so far, perhaps not the best there is.")
+    return tuple(dict.fromkeys(found))
+
+
+def _doubts(stock: Stock, space: Space, step: Step) -> list[str]:
+    found = []
+    for side, them in ((step.sire, "him"), (step.dam, "her")):
+        for number, gene in enumerate(space.target.genes):
+            chance = _carries(stock, space, side, number)
+            if gene.copies == 0 or not 0 < chance < 1:
+                continue
+            who = stock.names.get(side.animals[0], side.animals[0]) if side.animals else "Young held back"
+            text = f"{who} may carry {gene.name} ({_odds(chance)})"
+            enough = _enough(stock, step, chance)
+            if enough and side.animals:
+                clutches = "a clutch brings" if enough == 1 else f"{enough} clutches bring"
+                text += f": if {clutches} none, drop {them}"
+            found.append(text + ".")
+    return found
+
+
+def _carries(stock: Stock, space: Space, side: Side, number: int) -> float:
+    """Chance of a copy of a gene of the goal."""
+    gene = space.target.genes[number]
+    if not side.animals:
+        return side.kind.genes[number][0]
+    pairs = stock.genes.at(side.animals[0], gene.locus)
+    return sum(chance for pair, chance in pairs.items() if any(allele in gene.alleles for allele in pair))
+
+
+def _enough(stock: Stock, step: Step, chance: float) -> int:
+    """Clutches without a wanted young after which a carrier is as unlikely as `DOUBT`; 0 where too many."""
+    young = stock.breeding.young.chances
+    missed = float(np.polynomial.polynomial.polyval(1 - min(step.per_hatchling / chance, 1.0), young))
+    for clutches in range(1, _MOST + 1):
+        left = chance * missed**clutches
+        if left / (1 - chance + left) < DOUBT:
+            return clutches
+    return 0
+
+
+def _odds(chance: float) -> str:
+    for text, value in (("1 in 2", 0.5), ("2 in 3", 2 / 3), ("1 in 3", 1 / 3), ("1 in 4", 0.25)):
+        if abs(chance - value) < 0.01:
+            return text
+    return f"{100 * chance:.0f} in 100"

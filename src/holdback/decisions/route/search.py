@@ -1,0 +1,308 @@
+"""Rounds of crosses from labels at hand to a goal.
+
+Each round crosses every pair of labels of which one is new, and keeps what `frontier.Frontier` keeps of their young; a
+round is a generation. A cross that cannot be made before the best goal found is left out. The search ends when a round
+brings nothing new.
+
+A label stands for one animal (or like sisters): its kinship with all others is carried along, so that a limit of
+inbreeding is kept exactly if one animal serves wherever its label does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from holdback.collection.model import Sex
+from holdback.decisions.route.active import Active
+from holdback.decisions.route.crossing import NEVER, Crossing
+from holdback.decisions.route.frontier import Frontier
+from holdback.decisions.route.labels import FEMALE, MALE, Label, Space, eighths
+from holdback.decisions.route.offers import Offers, best_offers
+
+FloatArray = npt.NDArray[np.float64]
+IntArray = npt.NDArray[np.int64]
+
+ROUNDS = 12
+"""Most generations."""
+GOALS = 40
+"""Ways to the goal that are kept."""
+_BLOCK = 20_000
+"""Crosses looked at together."""
+_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GoalCross:
+    """A cross that gives the goal.
+
+    Parameters
+    ----------
+    mean : float
+        Mean season.
+    sire, dam : int
+        Labels.
+    product : int
+        Chance of the goal.
+    dams : float
+        Dams at work; of those that are still to be bred the expected number.
+    by_season : float array, shape (H + 1,)
+        Chance by each season.
+    """
+
+    mean: float
+    sire: int
+    dam: int
+    product: int
+    dams: float
+    by_season: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class Limits:
+    """What a search keeps to.
+
+    Parameters
+    ----------
+    inbreeding_at_most : float
+        Of any young; from 1 on no limit.
+    hold_back : int
+        Most daughters of one kind that are held back.
+    labels : int
+        Labels of one type.
+    banned : frozenset of (str, str)
+        Sires and dams at hand that must not be paired.
+    """
+
+    inbreeding_at_most: float = 1.0
+    hold_back: int = 3
+    labels: int = 1
+    banned: frozenset[tuple[int, int]] = frozenset()
+
+    @property
+    def is_apart(self) -> bool:
+        """Whether inbreeding has a limit."""
+        return self.inbreeding_at_most < 1.0
+
+
+@dataclass(eq=False)
+class Search:
+    """One search.
+
+    Parameters
+    ----------
+    space : Space
+        What it is made of.
+    labels : list of Label
+        Labels at hand; bred ones are added behind.
+    kinship : float array, shape (labels, labels)
+        Kinship of the labels at hand.
+    limits : Limits
+        What it keeps to.
+    stop : callable
+        Whether to end now.
+    progress : callable
+        Told how far it is, from 0 to 1.
+    """
+
+    space: Space
+    labels: list[Label]
+    kinship: FloatArray
+    limits: Limits
+    stop: Callable[[], bool]
+    progress: Callable[[float], None]
+    goals: list[GoalCross] = field(default_factory=list)
+    is_complete: bool = True
+
+    def __post_init__(self) -> None:
+        self._crossing = Crossing(self.space)
+        self._words = 1 + max(label.founders for label in self.labels).bit_length() // 64 if self.limits.is_apart else 0
+        self._frontiers = tuple(Frontier(self.space, self._words, self.limits.labels) for _ in (MALE, FEMALE))
+        for number, label in enumerate(self.labels):
+            self._frontiers[label.sex].offer(number, label, None)
+
+    @property
+    def best(self) -> float:
+        """Mean season of the best way to the goal so far."""
+        return self.goals[0].mean if self.goals else float(self.space.aim)
+
+    def run(self) -> None:
+        """Go through rounds until one brings nothing new."""
+        known = list(range(len(self.labels)))
+        fresh = set(known)
+        for turn in range(ROUNDS):
+            active = Active.of(self.space, self.labels, known, fresh, self._words)
+            pairs = active.pairs(self.kinship, self.limits.inbreeding_at_most, self.limits.banned)
+            self._reach_goal(active, pairs)
+            added = self._breed(active, pairs, turn)
+            kept = [number for frontier in self._frontiers for number in frontier.numbers]
+            if not added or not self.is_complete:
+                break
+            self._follow_kinship(known, kept)
+            known, fresh = kept, set(added) & set(kept)
+        else:
+            self.is_complete = False
+        self.progress(1.0)
+
+    def _reach_goal(self, active: Active, pairs: tuple[IntArray, IntArray]) -> None:
+        """Note the crosses that give the goal soonest."""
+        for males, females in _blocks(pairs):
+            if self.stop():
+                self.is_complete = False
+                return
+            products = self._crossing.goal(active.profiles[males], active.profiles[females])
+            can = products != NEVER
+            if self.space.wants_share:
+                share = (active.share[males] + active.share[females]) / 2
+                can &= share >= self.space.target.share - _ROUNDING
+            if can.any():
+                self._note_goals(active, males[can], females[can], products[can])
+
+    def _note_goals(self, active: Active, males: IntArray, females: IntArray, products: IntArray) -> None:
+        if self.space.target.sex is not Sex.UNKNOWN:
+            products = self._crossing.one_sex(products)
+        dams = active.dams(males, females)
+        numbers = self.space.tries.numbers(products, dams, active.laying[females])
+        both = active.both_ready(males, females)
+        saved = self.space.tries.saved(0)[numbers]
+        means = self.space.aim - np.einsum("ij,ij->i", both, saved)
+        for row in np.argsort(means, kind="stable")[:GOALS].tolist():
+            if means[row] >= self.space.aim - _ROUNDING:
+                break
+            if len(self.goals) == GOALS and means[row] >= self.goals[-1].mean:
+                break
+            sire, dam = int(active.numbers[males[row]]), int(active.numbers[females[row]])
+            by_season = self.space.tries.arrival(both[row], int(numbers[row]))
+            self.goals.append(GoalCross(float(means[row]), sire, dam, int(products[row]), float(dams[row]), by_season))
+        self.goals.sort(key=lambda goal: goal.mean)
+        del self.goals[GOALS:]
+
+    def _breed(self, active: Active, pairs: tuple[IntArray, IntArray], turn: int) -> list[int]:
+        """Numbers of the labels that a round adds."""
+        found: list[Offers] = []
+        total = max(len(pairs[0]), 1)
+        done = 0
+        for males, females in _blocks(pairs):
+            if self.stop():
+                self.is_complete = False
+                return []
+            found += self._young(active, males, females)
+            done += len(males)
+            self.progress(min(0.99, (turn + done / total) / ROUNDS))
+        added: list[int] = []
+        for sex in (MALE, FEMALE):
+            offers = Offers.together([one for one in found if one.sex == sex])
+            if offers is not None:
+                added += self._take(active, best_offers(offers, self.limits.labels))
+        return added
+
+    def _young(self, active: Active, males: IntArray, females: IntArray) -> list[Offers]:
+        """Young of a block of crosses that can be of use, the best of each kind."""
+        both, best = active.both_ready(males, females), self.best
+        soonest = np.cumsum(both, axis=1)
+        found = []
+        for sex in (MALE, FEMALE):
+            usable = self.space.aim - self.space.waits(sex)
+            if usable <= 0:
+                continue
+            chosen = np.flatnonzero(self.space.aim - soonest[:, :usable].sum(axis=1) < best - _ROUNDING)
+            if len(chosen):
+                offers = self._offers(active, sex, males[chosen], females[chosen], both[chosen])
+                found.append(best_offers(offers, self.limits.labels))
+        return found
+
+    def _offers(self, active: Active, sex: int, males: IntArray, females: IntArray, both: FloatArray) -> Offers:
+        tries, space = self.space.tries, self.space
+        young = self._crossing.young(active.profiles[males], active.profiles[females])
+        products = self._crossing.one_sex(young.product)
+        laying = active.laying[females][young.pair]
+        numbers = tries.numbers(products, active.dams(males, females)[young.pair], laying)
+        means = space.aim - np.einsum("ij,ij->i", both[young.pair], tries.saved(space.waits(sex))[numbers])
+        keep = np.flatnonzero(means < self.best - _ROUNDING)
+        pair = young.pair[keep]
+        mine, hers = males[pair], females[pair]
+        share = (active.share[mine] + active.share[hers]) / 2
+        return Offers(
+            sex=sex,
+            levels=young.levels[keep],
+            share=share,
+            eighths=eighths(share),
+            count=self._counts(sex, products[keep], laying[keep]),
+            mean=means[keep],
+            male=mine,
+            female=hers,
+            product=products[keep],
+            tries=numbers[keep],
+            founders=active.founders[mine] | active.founders[hers],
+        )
+
+    def _counts(self, sex: int, products: IntArray, layings: IntArray) -> FloatArray:
+        """Daughters that can be held back of a clutch that has one, as expected; 1 for sons."""
+        if sex == MALE or self.limits.hold_back == 1:
+            return np.ones(len(products))
+        key = products * len(self.space.tries.layings) + layings
+        _, first, back = np.unique(key, return_index=True, return_inverse=True)
+        expected = [self.space.tries.expected(int(products[k]), int(layings[k])) for k in first.tolist()]
+        found: FloatArray = np.clip(np.array(expected), 1, self.limits.hold_back)[back.reshape(-1)]
+        return found
+
+    def _take(self, active: Active, offers: Offers) -> list[int]:
+        frontier, added = self._frontiers[offers.sex], []
+        for row in np.argsort(offers.mean, kind="stable").tolist():
+            slot = offers.slot(row)
+            if offers.mean[row] >= frontier.worst(slot) - _ROUNDING:
+                continue
+            label = self._label(active, offers, row)
+            if frontier.offer(len(self.labels), label, slot):
+                added.append(len(self.labels))
+                self.labels.append(label)
+        return added
+
+    def _label(self, active: Active, offers: Offers, row: int) -> Label:
+        sire, dam = int(active.numbers[offers.male[row]]), int(active.numbers[offers.female[row]])
+        both = active.both_ready(offers.male[row : row + 1], offers.female[row : row + 1])[0]
+        levels = tuple(offers.levels[row].tolist())
+        return Label(
+            sex=offers.sex,
+            profiles=levels,
+            levels=levels,
+            share=float(offers.share[row]),
+            ready=self.space.tries.arrival(both, int(offers.tries[row]), self.space.waits(offers.sex)),
+            count=float(offers.count[row]),
+            laying=self.space.bred_laying,
+            clutches=self.space.breeding.male_clutches if offers.sex == MALE else 1,
+            mean=float(offers.mean[row]),
+            founders=self.labels[sire].founders | self.labels[dam].founders,
+            sire=sire,
+            dam=dam,
+            product=int(offers.product[row]),
+        )
+
+    def _follow_kinship(self, known: list[int], kept: list[int]) -> None:
+        """Kinship of the labels that stay: of a young with another the mean of its parents' with it."""
+        if not self.limits.is_apart:
+            return
+        place = {number: at for at, number in enumerate(known)}
+        halves = np.zeros((len(kept), len(known)))
+        itself = np.zeros(len(kept))
+        for row, number in enumerate(kept):
+            label = self.labels[number]
+            if number in place:
+                halves[row, place[number]] = 1.0
+                itself[row] = self.kinship[place[number], place[number]]
+            else:
+                sire, dam = place[label.sire], place[label.dam]
+                halves[row, sire] = halves[row, dam] = 0.5
+                itself[row] = (1 + self.kinship[sire, dam]) / 2
+        self.kinship = halves @ self.kinship @ halves.T
+        np.fill_diagonal(self.kinship, itself)
+
+
+def _blocks(pairs: tuple[IntArray, IntArray]) -> list[tuple[IntArray, IntArray]]:
+    return [
+        (pairs[0][start : start + _BLOCK], pairs[1][start : start + _BLOCK])
+        for start in range(0, len(pairs[0]), _BLOCK)
+    ]
