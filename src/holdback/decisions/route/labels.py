@@ -7,7 +7,7 @@ never changed: a plan found may point at one for good.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -24,6 +24,8 @@ from holdback.decisions.stock import Breeding, Stock
 FloatArray = npt.NDArray[np.float64]
 
 EIGHTHS = 8
+SINGLES = 3
+"""Animals of a group of like ones without kin that stand for themselves, where inbreeding has a limit."""
 MALE, FEMALE = 0, 1
 _NEAR = 1e-6
 """Chances that differ by less are held to be the same."""
@@ -173,7 +175,7 @@ def at_hand(stock: Stock, space: Space, *, apart: bool, banned: Collection[tuple
     Parameters
     ----------
     apart : bool
-        Whether like animals stand each for itself, unless unrelated to all: wanted where inbreeding has a limit.
+        Whether like animals stand each for itself too: wanted where inbreeding has a limit.
     banned : collection of (str, str)
         Sires and dams that must not be paired.
 
@@ -187,7 +189,6 @@ def at_hand(stock: Stock, space: Space, *, apart: bool, banned: Collection[tuple
         ready = _ready(stock, place)
         if ready > space.horizon or stock.clutches[place] < 1:
             continue
-        alone = apart and np.count_nonzero(stock.kinship[place]) > 1
         bans = tuple(sorted(pair for pair in banned if stock.animals[place] in pair))
         key = (
             stock.sexes[place],
@@ -197,12 +198,30 @@ def at_hand(stock: Stock, space: Space, *, apart: bool, banned: Collection[tuple
             _laying(stock, space, place),
             int(stock.clutches[place]),
             tuple(other for pair in bans for other in pair if other != stock.animals[place]),
-            place if alone else -1,
         )
         groups.setdefault(key, []).append(place)
-    found = [_of(stock, space, places, profiles[places[0]]) for places in groups.values()]
+    gathered = [part for places in groups.values() for part in (_parts(stock, places) if apart else [places])]
+    found = [_of(stock, space, places, profiles[places[0]]) for places in gathered]
     found += _under_way(stock, space, profiles)
-    return [replace(label, founders=1 << label.animals[0]) for label in found] if apart else found
+    if not apart:
+        return found
+    return [replace(label, founders=sum(1 << place for place in label.animals)) for label in found]
+
+
+def kinship_at_hand(stock: Stock, labels: Sequence[Label]) -> FloatArray:
+    """Kinship of labels at hand, the largest of any two animals that they stand for; shape (labels, labels)."""
+    members = [list(label.animals) for label in labels]
+    rows = np.array([stock.kinship[own].max(axis=0) for own in members])
+    return np.array([rows[:, own].max(axis=1) for own in members])
+
+
+def _parts(stock: Stock, places: list[int]) -> list[list[int]]:
+    """Like animals, together and each by itself; of those that are kin of nobody a few by themselves will do."""
+    if len(places) == 1:
+        return [places]
+    free = [place for place in places if np.count_nonzero(stock.kinship[place]) <= 1]
+    alone = [[place] for place in places if place not in free] + [[place] for place in free[:SINGLES]]
+    return alone if stock.sexes[places[0]] is Sex.MALE else [*alone, places]
 
 
 def _of(

@@ -24,7 +24,7 @@ def plan_of(stock: Stock, search: Search, goal: GoalCross) -> Plan:
     Notes
     -----
     A son and a daughter wanted alike of one cross are one step. Inbreeding is worked out on the plan's own pedigree on
-    top of the kinship of the animals at hand, one animal for each label.
+    top of the kinship of the animals at hand: one animal for each label, the nearest of kin of like ones at hand.
     """
     return _Writer(stock, search).plan(goal)
 
@@ -147,12 +147,12 @@ class _Writer:
         return Kind(tuple(genes), sex, share)
 
     def _inbreeding(self, sire: int, dam: int) -> float:
-        """Inbreeding of young of two labels, the largest of those whose parents are all at hand."""
-        father, mother = self.labels[sire], self.labels[dam]
-        if father.is_bred or mother.is_bred:
-            return self._kinship(sire, dam)
-        dams = mother.animals[: father.clutches]
-        return max(float(self.stock.kinship[father.animals[0], place]) for place in dams)
+        """Inbreeding of young of two labels."""
+        return self._kinship(sire, dam)
+
+    def _at_hand(self, one: Label, other: Label) -> float:
+        """The largest kinship of any two animals."""
+        return float(self.stock.kinship[np.ix_(one.animals, other.animals)].max())
 
     def _kinship(self, one: int, other: int) -> float:
         younger, older = max(one, other), min(one, other)
@@ -163,7 +163,7 @@ class _Writer:
     def _worked_out(self, younger: int, older: int) -> float:
         label = self.labels[younger]
         if not label.is_bred:
-            return float(self.stock.kinship[label.animals[0], self.labels[older].animals[0]])
+            return self._at_hand(label, self.labels[older])
         if younger == older:
             return (1 + self._kinship(label.sire, label.dam)) / 2
         return (self._kinship(label.sire, older) + self._kinship(label.dam, older)) / 2

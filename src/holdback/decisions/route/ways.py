@@ -10,7 +10,7 @@ import numpy as np
 
 from holdback.decisions.goal import Target
 from holdback.decisions.route.dead_ends import dead_end
-from holdback.decisions.route.labels import Space, at_hand
+from holdback.decisions.route.labels import Space, at_hand, kinship_at_hand
 from holdback.decisions.route.plan_steps import plan_of
 from holdback.decisions.route.search import Limits, Search
 from holdback.decisions.steps import Plan
@@ -182,10 +182,9 @@ def searched(stock: Stock, target: Target, wishes: Wishes, *, aim: int, watch: W
     labels = wishes.labels if wishes.labels is not None else (LABELS_APART if apart else 1)
     space = Space(target, stock.breeding, wishes.horizon, aim)
     start = at_hand(stock, space, apart=apart, banned=wishes.banned)
-    first = np.array([label.animals[0] for label in start], np.int64)
     places = {animal: place for place, animal in enumerate(stock.animals)}
     banned = frozenset((places[sire], places[dam]) for sire, dam in wishes.banned if sire in places and dam in places)
     limits = Limits(wishes.inbreeding_at_most, wishes.hold_back, labels, banned)
-    search = Search(space, start, stock.kinship[np.ix_(first, first)], limits, watch.stop, watch.tell)
+    search = Search(space, start, kinship_at_hand(stock, start), limits, watch.stop, watch.tell)
     search.run()
     return search
