@@ -1,0 +1,59 @@
+"""Whether an animal is at least what a step, or the goal itself, asks for, as far as a keeper can know."""
+
+from __future__ import annotations
+
+from holdback.collection.model import Sex
+from holdback.decisions.goal import GoalGene, Target
+from holdback.decisions.steps import Kind, Plan, Side
+from holdback.decisions.stock import Stock
+
+_SLACK = 1e-9
+
+
+def copies(stock: Stock, animal: str, gene: GoalGene) -> tuple[float, float, float]:
+    """Chances of no, one and two copies of a gene that a goal names."""
+    odds = [0.0, 0.0, 0.0]
+    for pair, chance in stock.genes.at(animal, gene.locus).items():
+        odds[sum(allele in gene.alleles for allele in pair)] += chance
+    return odds[0], odds[1], odds[2]
+
+
+def meets(stock: Stock, animal: str, kind: Kind, target: Target, *, sex: Sex) -> bool:
+    """Whether an animal of a sex is at least of a kind."""
+    if kind.sex is not Sex.UNKNOWN and kind.sex is not sex:
+        return False
+    if kind.share > 0 and _share(stock, animal, target.line) < kind.share - _SLACK:
+        return False
+    return all(
+        _reaches(copies(stock, animal, gene), gene, least) for gene, least in zip(target.genes, kind.genes, strict=True)
+    )
+
+
+def is_target(stock: Stock, animal: str, target: Target, *, sex: Sex) -> bool:
+    """Whether an animal of a sex is what is wanted, beyond doubt as far as the records go."""
+    wanted = {0: (1.0, 0.0), 1: (1.0, 0.0), 2: (1.0, 1.0)}
+    kind = Kind(tuple(wanted[gene.copies] for gene in target.genes), target.sex, target.share)
+    return meets(stock, animal, kind, target, sex=sex)
+
+
+def _reaches(odds: tuple[float, float, float], gene: GoalGene, least: tuple[float, float]) -> bool:
+    if gene.copies == 0:
+        return odds[0] >= least[0] - _SLACK
+    return odds[1] + odds[2] >= least[0] - _SLACK and odds[2] >= least[1] - _SLACK
+
+
+def _share(stock: Stock, animal: str, line: str) -> float:
+    return float(stock.shares[line][stock.index(animal)]) if line in stock.shares else 0.0
+
+
+def sides(plan: Plan) -> tuple[tuple[Side, Sex], ...]:
+    """All sides of the crosses of a plan with their sex."""
+    both = ((Sex.MALE, "sire"), (Sex.FEMALE, "dam"))
+    return tuple((getattr(step, name), sex) for step in plan.steps for sex, name in both)
+
+
+def is_useful(stock: Stock, plan: Plan, animal: str, *, sex: Sex) -> bool:
+    """Whether an animal could stand on a side of a cross of a plan, or makes up for a young that it would keep."""
+    return any(
+        one is sex and meets(stock, animal, side.kind, plan.target, sex=sex) for side, one in sides(plan)
+    ) or any(meets(stock, animal, step.keep, plan.target, sex=sex) for step in plan.steps)
