@@ -8,7 +8,12 @@ from holdback.errors import Fault
 from holdback.web.records.rules import refuse
 
 _OF_CLUTCHES = (1, 4, 5, 6, 10, 12, 15, 20, 28, 29)
-QUESTIONS = frozenset(f"SEA-{number:03d}" for number in (*_OF_CLUTCHES, *range(30, 40), 60))
+QUESTIONS = frozenset(
+    {
+        *(f"SEA-{number:03d}" for number in (*_OF_CLUTCHES, *range(30, 40), 60)),
+        *(f"DEC-{number}" for number in (*range(124, 131), 133, 134)),
+    }
+)
 """Codes that `sure` answers; everything else has to be mended."""
 
 

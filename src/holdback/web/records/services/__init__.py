@@ -27,6 +27,7 @@ from holdback.web.records.services.happenings import (
     sold,
 )
 from holdback.web.records.services.hatching import hatch_eggs
+from holdback.web.records.services.holding import hold_back, release
 from holdback.web.records.services.laying import lay_clutch
 from holdback.web.records.services.line_claims import add_line_claim, change_line_claim, remove_line_claim
 from holdback.web.records.services.matings import (
@@ -43,6 +44,20 @@ from holdback.web.records.services.own_rules import set_rule
 from holdback.web.records.services.parents import set_parents
 from holdback.web.records.services.photos import Marked, add_photo, keep_marks, marked_of, put_photo_away
 from holdback.web.records.services.places import add_place, move_animal, swap_animals
+from holdback.web.records.services.planned import drop_pairing, lock_pairing, plan_pairing
+from holdback.web.records.services.plans_kept import keep_plan, plan_last_kept
+from holdback.web.records.services.projects import (
+    GoalChange,
+    accept_caution,
+    change_goal,
+    give_up_project,
+    goal_changes,
+    open_project_again,
+    reach_project,
+    reorder_projects,
+    start_project,
+    withdraw_caution,
+)
 from holdback.web.records.services.racks import add_rack, add_tubs, change_place, close_place, open_place_again
 from holdback.web.records.services.readings import (
     add_mating,
@@ -57,12 +72,14 @@ from holdback.web.records.services.weighing import weigh
 
 __all__ = [
     "Deed",
+    "GoalChange",
     "Locked",
     "Logged",
     "Marked",
     "Tally",
     "Written",
     "Young",
+    "accept_caution",
     "add_animal",
     "add_boxes",
     "add_claim",
@@ -83,6 +100,7 @@ __all__ = [
     "change_clutch",
     "change_egg",
     "change_gene",
+    "change_goal",
     "change_line_claim",
     "change_mating",
     "change_measurement",
@@ -98,10 +116,16 @@ __all__ = [
     "crowding",
     "deed",
     "died",
+    "drop_pairing",
+    "give_up_project",
+    "goal_changes",
     "hatch_eggs",
+    "hold_back",
     "keep_marks",
+    "keep_plan",
     "lay_clutch",
     "lent",
+    "lock_pairing",
     "log_event",
     "log_lock",
     "log_meal",
@@ -114,11 +138,16 @@ __all__ = [
     "offered_ids",
     "open_clutch_again",
     "open_place_again",
+    "open_project_again",
     "part",
+    "plan_last_kept",
+    "plan_pairing",
     "put_in_box",
     "put_photo_away",
     "put_together",
     "quarantine",
+    "reach_project",
+    "release",
     "remove_animal",
     "remove_line_claim",
     "remove_mating",
@@ -126,6 +155,7 @@ __all__ = [
     "remove_observation",
     "remove_origin",
     "rename_animal",
+    "reorder_projects",
     "returned",
     "set_clutch_aside",
     "set_origin",
@@ -133,9 +163,11 @@ __all__ = [
     "set_rule",
     "set_sex",
     "sold",
+    "start_project",
     "swap_animals",
     "tally",
     "undo",
     "weigh",
+    "withdraw_caution",
     "write_records",
 ]
