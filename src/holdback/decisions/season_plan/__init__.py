@@ -1,5 +1,6 @@
 """The season's pairings for all females and males at once, within all limits, proven best or with the gap."""
 
+from holdback.decisions.season_plan.plan import plan_season
 from holdback.decisions.season_plan.plan_input import (
     BAD_YEAR,
     Ban,
@@ -44,4 +45,5 @@ __all__ = [
     "WeekPlaces",
     "WeeklyLoad",
     "WhatIf",
+    "plan_season",
 ]

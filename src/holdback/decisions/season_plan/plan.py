@@ -1,0 +1,128 @@
+"""The season's pairings for all at once."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from holdback.decisions.season_plan.checking import check
+from holdback.decisions.season_plan.columns import Columns, columns_of
+from holdback.decisions.season_plan.left_out import left_out
+from holdback.decisions.season_plan.limits import Limit, limits_of, ready_males
+from holdback.decisions.season_plan.plan_input import IntArray, PlanInput
+from holdback.decisions.season_plan.programme import Programme
+from holdback.decisions.season_plan.result import Pairing, SeasonPlan
+from holdback.decisions.season_plan.search import Choice, Search
+from holdback.decisions.season_plan.state import State
+from holdback.decisions.season_plan.words import reasons
+from holdback.errors import DecisionError, Fault
+
+
+def plan_season(
+    inp: PlanInput,
+    *,
+    gap: float = 1e-6,
+    seconds: float = 10.0,
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> SeasonPlan:
+    """Best pairings within all limits, proven, or with the gap that is left.
+
+    Parameters
+    ----------
+    inp : PlanInput
+        Who is there, what each cross could give, and the limits.
+    gap : float
+        Share of the worth within which the plan counts as proven.
+    seconds : float
+        Time it may take; the best plan by then is given, with its gap.
+    progress : callable, optional
+        Told the share of the time that is used.
+    cancelled : callable, optional
+        Asked now and then whether to stop; what was found by then is given.
+
+    Returns
+    -------
+    SeasonPlan
+        Pairings, females left out, and the bound.
+
+    Raises
+    ------
+    DecisionError
+        If the input is wrong, nobody can be paired, or no plan keeps all limits: DEC-030 to DEC-039.
+
+    Notes
+    -----
+    Clutches count as independent but for those of an uncertain male. A week's places hold the mean and
+    `PlanInput.caution` standard deviations; the deviation is taken by a tangent that never lies below it.
+    """
+    begin = time.monotonic()
+    check(inp)
+    columns = columns_of(inp)
+    limits = limits_of(inp, columns)
+    programme = Programme(columns, limits)
+    found = Search(programme, gap=gap, seconds=seconds, progress=progress, cancelled=cancelled).run()
+    if found.chosen is None:
+        raise DecisionError(Fault("DEC-035", "No plan keeps all limits."))
+    return told(inp, columns, limits, found, gap=gap, seconds=time.monotonic() - begin)
+
+
+def told(
+    inp: PlanInput, columns: Columns, limits: list[Limit], found: Choice, *, gap: float, seconds: float
+) -> SeasonPlan:
+    """A choice as a plan, with its reasons."""
+    assert found.chosen is not None
+    chosen = found.chosen
+    state = State(inp, pairs_of(inp, columns, chosen))
+    used = set(state.pairs[:, 0].tolist())
+    spare = tuple(inp.males[one] for one in ready_males(inp).tolist() if one not in used)
+    return SeasonPlan(
+        pairings=pairings_of(state),
+        left_out=left_out(inp, columns, limits, chosen),
+        projects=state.outlooks(),
+        worth=found.worth,
+        bound=found.bound,
+        gap=found.gap(),
+        optimal=found.gap() <= gap,
+        spare=spare,
+        load=state.load(),
+        seconds=seconds,
+    )
+
+
+def pairs_of(inp: PlanInput, columns: Columns, chosen: IntArray) -> list[tuple[int, int, int, int]]:
+    """Places of sire, dam, project and part within the project of chosen columns."""
+    first = np.concatenate([[0], np.cumsum([len(one.parts) for one in inp.projects])])
+    project, part = columns.project[chosen], columns.part[chosen]
+    within = np.where(part >= 0, part - first[np.maximum(project, 0)], 0)
+    rows = zip(columns.sire[chosen], columns.dam[chosen], project, within, strict=True)
+    return [(int(sire), int(dam), int(which), int(place)) for sire, dam, which, place in rows]
+
+
+def pairings_of(state: State) -> tuple[Pairing, ...]:
+    """Pairs with worth and reasons, by project and the best chance first."""
+    inp = state.inp
+    locked = {(inp.males.index(one.sire), inp.females.index(one.dam)) for one in inp.locks}
+    why = reasons(state, locked)
+    order = sorted(
+        range(len(state.pairs)),
+        key=lambda at: (state.pairs[at, 2] < 0, *state.pairs[at, 2:].tolist(), -state.columns.chance[at]),
+    )
+    found = []
+    for at in order:
+        sire, dam, project, part = state.pairs[at].tolist()
+        found.append(
+            Pairing(
+                inp.males[sire],
+                inp.females[dam],
+                inp.projects[project].id if project >= 0 else "",
+                part,
+                float(state.columns.chance[at]),
+                state.value(at),
+                (sire, dam) in locked,
+                why[at],
+            )
+        )
+    return tuple(found)
