@@ -45,6 +45,7 @@ def argument_parser() -> argparse.ArgumentParser:
     for add in (
         _read,
         _odds,
+        _ideas,
         _beliefs,
         _sires,
         _kin,
@@ -110,6 +111,18 @@ def _odds(commands: Commands) -> None:
     )
     command.add_argument("--hatch-rate", type=float, metavar="SHARE", help="share of --eggs that hatch; 1 if not given")
     command.add_argument("--top", type=int, metavar="N", default=16, help="looks to list, likeliest first (16)")
+    _add_from(command)
+
+
+def _ideas(commands: Commands) -> None:
+    command = _command(commands, "ideas", "ideas", "What an animal should be bred to, and what never.")
+    command.add_argument("animal", metavar="ANIMAL", help="id, name, or genes in quotes")
+    which = command.add_mutually_exclusive_group()
+    which.add_argument("--at-hand", action="store_true", help="only what somebody in the collection has")
+    which.add_argument("--on-offer", action="store_true", help="only what somebody in --offered has")
+    command.add_argument("--offered", metavar="FILE", help="listings to look at, one a line; nothing of them is kept")
+    command.add_argument("--allow", metavar="CODE", nargs="+", default=[], help="cautions that you have spoken for")
+    command.add_argument("--most", type=int, metavar="N", default=12, help="ideas to give, ties counting as one (12)")
     _add_from(command)
 
 

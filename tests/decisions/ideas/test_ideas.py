@@ -285,6 +285,12 @@ def test_ideas__a_number_that_cannot_be(most: int) -> None:
     assert caught.value.faults[0].what == f"{most} ideas cannot be given."
 
 
+def test_ideas__a_caution_that_is_none() -> None:
+    with pytest.raises(DecisionError, match="DEC-113") as caught:
+        ask("Pastel", allow={"wobbel"})
+    assert "wobble" in caught.value.faults[0].hint
+
+
 def test_as_json__plain_values() -> None:
     found = ideas(belief("female Cinnamon"), BALL, hand=[mate("Ember", "male Fire", kinship=0.0)]).as_json()
     assert found["ideas"][0]["genes"][0]["gene"] == "Pastel"

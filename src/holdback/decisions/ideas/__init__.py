@@ -2,6 +2,18 @@
 
 from holdback.decisions.ideas.carried import Carried
 from holdback.decisions.ideas.ideas import ideas
-from holdback.decisions.ideas.result import Brought, Holder, Idea, Ideas, Mate, NamedCombo, Only, RuledOut
+from holdback.decisions.ideas.result import Brought, Holder, Idea, Ideas, Mate, NamedCombo, Only, RuledOut, Together
 
-__all__ = ["Brought", "Carried", "Holder", "Idea", "Ideas", "Mate", "NamedCombo", "Only", "RuledOut", "ideas"]
+__all__ = [
+    "Brought",
+    "Carried",
+    "Holder",
+    "Idea",
+    "Ideas",
+    "Mate",
+    "NamedCombo",
+    "Only",
+    "RuledOut",
+    "Together",
+    "ideas",
+]

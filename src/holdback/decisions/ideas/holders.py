@@ -11,6 +11,7 @@ from holdback.decisions.ideas.outcome import Aim, clutch_chances
 from holdback.decisions.ideas.result import Holder, Mate
 from holdback.decisions.ideas.rules import barriers
 from holdback.heredity.crosses import EggCount
+from holdback.heredity.genotype import ParentsJoint
 
 _UNRELATED = 1 / 32
 """Inbreeding of the young below which two animals are told as hardly related."""
@@ -88,7 +89,10 @@ def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCou
     least = animal.catalogue.decisions["idea_least_chance"].value
     found = [(mate, other) for mate, other in mates.usable if other.chance_of(allele) >= least]
     ranked = sorted(found, key=lambda both: _rank(both[0], both[1].chance_of(allele)))
-    return tuple(_holder(allele, mate, other, aim, animal, eggs) for mate, other in ranked[:_MOST])
+    return tuple(
+        _holder(allele, mate, other, clutch_chances(aim, animal, mate.belief, eggs, _scenarios(mate, aim)))
+        for mate, other in ranked[:_MOST]
+    )
 
 
 def _rank(mate: Mate, chance: float) -> tuple[bool, bool, float, float, str]:
@@ -96,15 +100,18 @@ def _rank(mate: Mate, chance: float) -> tuple[bool, bool, float, float, str]:
     return (related, not mate.is_proven, -chance, mate.kinship or 0.0, mate.name)
 
 
-def _holder(allele: str, mate: Mate, other: Animal, aim: Aim, animal: Animal, eggs: EggCount) -> Holder:
-    per_hatchling, first_clutch = clutch_chances(aim, animal, mate.belief, eggs)
+def _scenarios(mate: Mate, aim: Aim) -> Sequence[ParentsJoint]:
+    return mate.together(frozenset(aim.wish.loci)) if mate.together else ()
+
+
+def _holder(allele: str, mate: Mate, other: Animal, chances: tuple[float, float]) -> Holder:
     return Holder(
         id=mate.id,
         name=mate.name,
         chance=other.carried[allele].chance,
         shows=other.carried[allele].shows,
-        per_hatchling=per_hatchling,
-        first_clutch=first_clutch,
+        per_hatchling=chances[0],
+        first_clutch=chances[1],
         kinship=mate.kinship,
         is_proven=mate.is_proven,
     )

@@ -13,7 +13,7 @@ from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.holders import Mates, holders_of, mates_for
 from holdback.decisions.ideas.outcome import Aim, aim_of, clutch_chances, consequences, mate_with
 from holdback.decisions.ideas.result import Brought, Idea, Ideas, Mate, Only, RuledOut
-from holdback.decisions.ideas.rules import barriers, is_stopped, needs_a_word, own_cautions, ruled_out
+from holdback.decisions.ideas.rules import barriers, codes, is_stopped, needs_a_word, own_cautions, ruled_out
 from holdback.decisions.ideas.scoring import Scored, combos_that_live, scored
 from holdback.errors import DecisionError, Fault
 from holdback.heredity.crosses import EggCount
@@ -72,7 +72,7 @@ def ideas(
     Raises
     ------
     DecisionError
-        DEC-110 where the number of ideas cannot be.
+        DEC-110 where the number of ideas cannot be, DEC-113 where a caution is none; all faults at once.
 
     Examples
     --------
@@ -82,13 +82,11 @@ def ideas(
     >>> [idea.label for idea in found.ideas]
     ['Lesser', 'Pastel']
     """
-    if not 1 <= most <= MOST:
-        hint = f"Ask for 1 to {MOST}."
-        raise DecisionError(Fault("DEC-110", f"{most} ideas cannot be given.", hint, field="most", value=str(most)))
+    _check(most, allow, catalogue)
     animal = Animal(have, catalogue)
     keys = tuple(dict.fromkeys(catalogue.stands_for(each) for each in catalogue.alleles))
     never = {key: found for key in keys if (found := ruled_out(key, animal, allow))}
-    at_hand, on_offer = (mates_for(animal, mates, allow) for mates in (hand, offered))
+    at_hand, on_offer = mates_for(animal, hand, allow), mates_for(animal, offered, allow)
     stopped = is_stopped(animal, allow)
     groups = () if stopped else _groups([key for key in keys if key not in never], animal, never, allow)
     count = eggs or EggCount.from_species(catalogue)
@@ -107,6 +105,20 @@ def ideas(
         left_out=(*at_hand.left_out, *on_offer.left_out),
         notes=_notes(animal, stopped, found_ideas, only, count),
     )
+
+
+def _check(most: int, allow: Collection[str], catalogue: Catalogue) -> None:
+    faults = []
+    if not 1 <= most <= MOST:
+        hint = f"Ask for 1 to {MOST}."
+        faults.append(Fault("DEC-110", f"{most} ideas cannot be given.", hint, field="most", value=str(most)))
+    known = codes(catalogue)
+    faults += [
+        Fault("DEC-113", f"{code!r} is no caution.", f"Cautions: {', '.join(known)}.", field="allow", value=code)
+        for code in sorted(set(allow) - set(known))
+    ]
+    if faults:
+        raise DecisionError(faults)
 
 
 def _groups(

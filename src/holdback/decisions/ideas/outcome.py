@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from holdback.collection.model import Sex
 from holdback.decisions.ideas import words
 from holdback.decisions.ideas.carried import Animal, is_recessive
+from holdback.decisions.ideas.phrases import listed
 from holdback.decisions.ideas.scoring import Scored, copies_of, generations_to, name_of
-from holdback.heredity.crosses import EggCount, odds
-from holdback.heredity.genotype import GenotypeBelief, Wish
+from holdback.heredity.crosses import EggCount, odds, odds_joint
+from holdback.heredity.genotype import GenotypeBelief, ParentsJoint, Wish
 from holdback.species.model import WILD, Pair, pair
 
 
@@ -68,7 +69,9 @@ def aim_of(found: Scored, animal: Animal, *, called: str = "") -> Aim:
     return Aim(_wish(first, animal), _told(first, found, animal, names), generations == 1, generations, hidden, names)
 
 
-def clutch_chances(aim: Aim, animal: Animal, mate: GenotypeBelief, eggs: EggCount) -> tuple[float, float]:
+def clutch_chances(
+    aim: Aim, animal: Animal, mate: GenotypeBelief, eggs: EggCount, scenarios: Sequence[ParentsJoint] = ()
+) -> tuple[float, float]:
     """Chance that one living young fits the aim, and that a laid clutch holds at least one, mixed over both parents.
 
     Parameters
@@ -81,9 +84,15 @@ def clutch_chances(aim: Aim, animal: Animal, mate: GenotypeBelief, eggs: EggCoun
         The other; only the loci of the aim count.
     eggs : EggCount
         The clutch.
+    scenarios : sequence of ParentsJoint
+        What sire and dam may be together at the loci of the aim; empty where they are independent.
     """
-    found = odds(
-        _only(animal.belief, aim.wish), _only(mate, aim.wish), animal.catalogue, eggs=eggs, want=aim.wish, top=1
+    mine, other, catalogue = _only(animal.belief, aim.wish), _only(mate, aim.wish), animal.catalogue
+    sire, dam = (other, mine) if Sex.MALE is other.sex or mine.sex is Sex.FEMALE else (mine, other)
+    found = (
+        odds_joint(scenarios, catalogue, sire=sire, dam=dam, eggs=eggs, want=aim.wish, top=1)
+        if scenarios
+        else odds(sire, dam, catalogue, eggs=eggs, want=aim.wish, top=1)
     ).want
     assert found is not None
     return found.per_hatchling, found.at_least_one
@@ -163,8 +172,8 @@ def _told(first: Mapping[str, int], found: Scored, animal: Animal, names: Mappin
             carries.append(names[key])
         else:
             shows.append(f"two copies of {names[key]}" if copies == 2 else names[key])
-    parts = [f"show {'both ' if len(shows) == 2 else ''}{words.listed(shows)}"] if shows else []
-    parts += [f"carry {words.listed(carries)}"] if carries else []
+    parts = [f"show {'both ' if len(shows) == 2 else ''}{listed(shows)}"] if shows else []
+    parts += [f"carry {listed(carries)}"] if carries else []
     return " and ".join(parts)
 
 
@@ -176,7 +185,7 @@ def _of_recessives(found: Scored, aim: Aim, animal: Animal) -> list[str]:
     maybe = [key for key in aim.hidden if key not in shown]
     said = []
     if shown:
-        names = words.listed([aim.names[key] for key in shown])
+        names = listed([aim.names[key] for key in shown])
         said.append(f"Young only carry {names}; visuals come a generation later.")
     said += [
         f"Where it carries {aim.names[key]}, half its young carry it unseen; only their own young tell which."
@@ -207,8 +216,3 @@ def _only(belief: GenotypeBelief, wish: Wish) -> GenotypeBelief:
     kept = {locus: belief.at(locus) for locus in wish.loci}
     phase = {locus: chance for locus, chance in belief.phase.items() if locus in kept}
     return GenotypeBelief(belief.sex, kept, phase)
-
-
-def opposite(sex: Sex) -> Sex:
-    """The other sex; unknown of unknown."""
-    return {Sex.MALE: Sex.FEMALE, Sex.FEMALE: Sex.MALE}.get(sex, Sex.UNKNOWN)

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeAlias
 
 from holdback.decisions.ideas.carried import Carried
+from holdback.decisions.ideas.phrases import capital, listed, of_young
 from holdback.heredity.crosses.result import Caution
-from holdback.heredity.genotype import GenotypeBelief
+from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
 from holdback.species.model import Mark
+
+_SURE = 0.995
+_UNRELATED = 1 / 32
+"""Inbreeding of the young below which two animals are told as hardly related."""
+
+Together: TypeAlias = Callable[[frozenset[str]], Sequence[ParentsJoint]]
+"""What the animal and a mate may be together at some loci, the male as the sire."""
 
 
 class Only(StrEnum):
@@ -34,6 +43,8 @@ class Mate:
         Kinship with the animal asked about, which is the inbreeding of their young; None where nobody knows.
     is_proven : bool
         Whether it has had young.
+    together : Together or None
+        What the two may be together; None where what one carries says nothing of the other.
     """
 
     id: str
@@ -41,6 +52,7 @@ class Mate:
     belief: GenotypeBelief
     kinship: float | None = None
     is_proven: bool = False
+    together: Together | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +85,19 @@ class Holder:
     first_clutch: float
     kinship: float | None
     is_proven: bool
+
+    @property
+    def facts(self) -> tuple[str, ...]:
+        """What should be known of it as a mate, in a few words each."""
+        doubt = f"has it with a chance of {self.chance:.0%}"
+        carries = "shows it" if self.shows >= _SURE else "carries it" if self.chance >= _SURE else doubt
+        if self.kinship is None:
+            related = "kinship not known"
+        elif self.kinship < _UNRELATED:
+            related = "unrelated by the records" if self.kinship == 0.0 else "hardly related"
+        else:
+            related = f"their young would be inbred {self.kinship:.1%}"
+        return (carries, related, "proven" if self.is_proven else "no young on record")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +141,15 @@ class NamedCombo:
     lacks: tuple[str, ...]
     generations: int
     mark: Mark
+
+    @property
+    def sentence(self) -> str:
+        """What it needs, in a sentence."""
+        when = "the first clutch can show it" if self.generations == 1 else f"in {self.generations} generations"
+        memory = ", a name from memory" if self.mark is Mark.MEMORY else ""
+        if not self.lacks:
+            return f"Makes {self.name}{memory}: {when}."
+        return f"Leads to {self.name}{memory}, with {listed(self.lacks)} too: {when}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +199,15 @@ class Idea:
     generations: int
     consequences: tuple[str, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def chance_sentence(self) -> str:
+        """Chance of what is counted, and when its look can be seen, in a sentence."""
+        later = "" if self.is_seen else f" The look itself takes {self.generations} generations."
+        return (
+            f"{capital(of_young(self.per_hatchling))} {self.aim}: "
+            f"{_percent(self.first_clutch)} for at least one in a laid clutch.{later}"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +270,10 @@ class Ideas:
             "left_out": [{"name": name, "reason": reason} for name, reason in self.left_out],
             "notes": list(self.notes),
         }
+
+
+def _percent(chance: float) -> str:
+    return "over 99%" if 0.99 < chance < 1.0 else f"{chance:.0%}"
 
 
 def _carried(each: Carried) -> dict[str, Any]:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from holdback.collection.model import Sex
 from holdback.decisions.ideas.carried import WORTH_TELLING, Animal, Carried, is_recessive
 from holdback.decisions.ideas.result import RuledOut
 from holdback.heredity.crosses.result import Caution
 from holdback.species.model import Allele, Flag, Mark, PairingCaution
+
+if TYPE_CHECKING:
+    from holdback.species.catalogue import Catalogue
 
 SECOND_NEUROLOGICAL = "second-neurological"
 """Code of bringing a gene that troubles balance to an animal that has one."""
@@ -44,6 +48,12 @@ def own_cautions(animal: Animal) -> tuple[Caution, ...]:
     """What an animal carries itself that needs a word, gravest first, each said once."""
     said = [*_own_pairings(animal), *_own_flags(animal), *_own_together(animal)]
     return tuple(sorted(dict.fromkeys(said), key=lambda caution: _GRAVITY[caution.level]))
+
+
+def codes(catalogue: Catalogue) -> tuple[str, ...]:
+    """Cautions that a keeper can allow, by code."""
+    flags = {_welfare(flag): None for allele in catalogue.alleles.values() for flag in allele.flags}
+    return (*(rule.code for rule in catalogue.pairing_cautions), *flags, SECOND_NEUROLOGICAL)
 
 
 def is_stopped(animal: Animal, allow: Collection[str]) -> bool:
@@ -185,7 +195,7 @@ def _flags(entry: Allele, animal: Animal) -> Iterator[Barrier]:
         if flag.kind in _SPOKEN_OF_IN_PAIRS or (flag.copies == 2 and not recessive):
             continue
         if animal.chance_of(entry.key) < WORTH_TELLING:
-            yield Barrier(f"{entry.name}: {flag.text}{trust(flag.mark)}", _welfare(flag))
+            yield Barrier(flag.text + trust(flag.mark), _welfare(flag))
         if flag.kind == "neurological" and "neurological" in mine:
             reason = f"It would bring a second gene that troubles balance: {entry.name}."
             yield Barrier(reason, SECOND_NEUROLOGICAL)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from holdback.decisions.ideas.carried import Animal, is_recessive
-from holdback.decisions.ideas.result import NamedCombo
+from holdback.decisions.ideas.phrases import capital, listed, of_young
 from holdback.decisions.ideas.scoring import TagMatch
-from holdback.heredity.frequency import in_words
 from holdback.species.model import Ease, Mark
 
 _BRINGS: Mapping[str, str] = {
@@ -60,16 +59,7 @@ def of_tags(tags: Sequence[TagMatch]) -> tuple[str, ...]:
     by_tag: dict[str, list[str]] = {}
     for match in sorted(tags, key=lambda match: -match.weight):
         by_tag.setdefault(match.brings, []).append(_HAS.get(match.has, f"its {match.has}"))
-    return tuple(f"{_capital(brings(tag))} {_go(tag)} well with {listed(has)}." for tag, has in by_tag.items())
-
-
-def of_combo(combo: NamedCombo) -> str:
-    """What a trade name needs, in a sentence."""
-    generations = "the first clutch can show it" if combo.generations == 1 else f"{combo.generations} generations"
-    memory = ", a name from memory" if combo.mark is Mark.MEMORY else ""
-    if not combo.lacks:
-        return f"Makes {combo.name}{memory}: {generations}."
-    return f"Towards {combo.name}{memory}: {listed(combo.lacks)} still lacking, {generations}."
+    return tuple(f"{capital(brings(tag))} {_go(tag)} well with {listed(has)}." for tag, has in by_tag.items())
 
 
 def of_gene(allele: str, animal: Animal) -> tuple[str, ...]:
@@ -88,31 +78,8 @@ def of_gene(allele: str, animal: Animal) -> tuple[str, ...]:
 
 def white_young(look: str, chance: float) -> str:
     """How many young hide their genes under a look."""
-    return f"{_capital(share(chance))} young will be {look}, which hides every other gene."
-
-
-def share(chance: float) -> str:
-    """Chance among young, as the start of a sentence: "a quarter of the", "every", "about 1 in 3"."""
-    plain = {0.25: "a quarter of the", 0.5: "half the", 0.75: "three quarters of the", 1.0: "all"}
-    found = next((words for value, words in plain.items() if abs(chance - value) < 1e-9), "")
-    return found or f"{in_words(chance, of='')} of the"
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in one phrase.
-
-    Examples
-    --------
-    >>> listed(["Fire", "Enchi", "Pastel"])
-    'Fire, Enchi and Pastel'
-    """
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
+    return f"{capital(of_young(chance))} will be {look}, which hides every other gene."
 
 
 def _go(tag: str) -> str:
     return "go" if tag in {"bands", "flames", "clean sides"} else "goes"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
