@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from holdback.collection.model import Sex
 from holdback.decisions.goal import GoalGene, Target
 from holdback.decisions.steps import Kind, Plan, Side
@@ -52,8 +54,25 @@ def sides(plan: Plan) -> tuple[tuple[Side, Sex], ...]:
     return tuple((getattr(step, name), sex) for step in plan.steps for sex, name in both)
 
 
-def is_useful(stock: Stock, plan: Plan, animal: str, *, sex: Sex) -> bool:
-    """Whether an animal could stand on a side of a cross of a plan, or makes up for a young that it would keep."""
-    return any(
-        one is sex and meets(stock, animal, side.kind, plan.target, sex=sex) for side, one in sides(plan)
-    ) or any(meets(stock, animal, step.keep, plan.target, sex=sex) for step in plan.steps)
+def with_animal(stock: Stock, plan: Plan, animal: str, *, sex: Sex) -> Plan:
+    """A plan in which an animal also stands on every side that it is good enough for, after those named.
+
+    Parameters
+    ----------
+    stock : Stock
+        With the animal in it.
+    plan : Plan
+        Crosses.
+    animal : str
+        Id.
+    sex : Sex
+        Male or female.
+    """
+
+    def side(one: Side, of: Sex) -> Side:
+        if of is sex and animal not in one.animals and meets(stock, animal, one.kind, plan.target, sex=sex):
+            return replace(one, animals=(*one.animals, animal))
+        return one
+
+    steps = (replace(step, sire=side(step.sire, Sex.MALE), dam=side(step.dam, Sex.FEMALE)) for step in plan.steps)
+    return replace(plan, steps=tuple(steps))

@@ -20,7 +20,7 @@ from holdback.collection.model import Sex
 from holdback.decisions.goal import Goal
 from holdback.decisions.holdbacks.candidate import Candidate, Keeping, Project
 from holdback.decisions.holdbacks.in_stock import with_kept
-from holdback.decisions.holdbacks.meeting import is_target, is_useful
+from holdback.decisions.holdbacks.meeting import is_target, with_animal
 from holdback.decisions.holdbacks.tools import Tools
 from holdback.decisions.steps import Plan
 from holdback.decisions.stock import FloatArray, Stock
@@ -226,13 +226,15 @@ class Worths:
                 yield less, self._found[project, less, number]
 
     def _plans(self, project: int, stock: Stock, told: Told, smaller: Sequence[tuple[Told, Reached]]) -> list[Plan]:
-        """Plans worth playing: those of smaller sets where an added animal can be of use, and those found for this."""
+        """Plans worth playing: those of smaller sets with the added animal where it is good enough, and those found."""
+        known = [one.plan for _, one in smaller]
         plans = []
         for less, reached in smaller:
-            added = Counter(told) - Counter(less)
-            if reached.plan and any(is_useful(stock, reached.plan, self.groups[k][0], sex=sex) for k, sex in added):
-                plans.append(reached.plan)
-        known = [one.plan for _, one in smaller]
+            plan = reached.plan
+            for k, sex in (Counter(told) - Counter(less)).elements():
+                plan = plan and with_animal(stock, plan, self.groups[k][0], sex=sex)
+            if plan is not None and plan not in known:
+                plans.append(plan)
         for target in self.projects[project].targets:
             plan = self.tools.search(stock, target, self.projects[project].goal)
             if plan is not None and plan not in known:
