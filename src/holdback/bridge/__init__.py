@@ -12,10 +12,12 @@ from holdback.bridge.cached import (
     records_fingerprint,
 )
 from holdback.bridge.foreseen import Snapshot, followed, foreseen, snapshot_now
+from holdback.bridge.projects import Planned, goals_of_records, planned_of_records, prices_of_records
 
 __all__ = [
     "IN_REQUEST",
     "AnimalSnapshot",
+    "Planned",
     "Snapshot",
     "animal_snapshot",
     "answers",
@@ -25,8 +27,11 @@ __all__ = [
     "collection_with_exact_places",
     "followed",
     "foreseen",
+    "goals_of_records",
     "memory_of",
     "n_animals",
+    "planned_of_records",
+    "prices_of_records",
     "ready_answers",
     "records_fingerprint",
     "snapshot_now",

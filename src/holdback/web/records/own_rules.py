@@ -20,6 +20,8 @@ HATCHLING_WORDS = frozenset({"yy", "yyyy", "n", "nn", "nnn", "dam", "clutch", "e
 NUMBERS = frozenset({"n", "nn", "nnn"})
 WORD = re.compile(r"\{([^{}]*)\}")
 """A part of a pattern that is filled in."""
+DEAREST = 1_000_000
+"""Largest price that is taken for one."""
 
 
 class RuleError(ValueError):
@@ -55,6 +57,11 @@ class OwnRules:
     qr_address : str
         What the addresses in the codes on labels begin with, such as ``http://192.168.1.20:8000``; empty takes the
         address by which the page of labels was opened.
+    price_tub_year, price_feed_gram, price_vet, price_egg_place : float or None
+        What a tub costs a year without feed, a gram of prey, a visit to the vet, and the place of an egg until it
+        hatches; None where nobody said.
+    currency : str
+        What the prices are counted in; may be empty.
     """
 
     clutch_pattern: str = "{yy}-{nn}"
@@ -67,6 +74,11 @@ class OwnRules:
     warm_low_c: float | None = None
     warm_high_c: float | None = None
     qr_address: str = ""
+    price_tub_year: float | None = None
+    price_feed_gram: float | None = None
+    price_vet: float | None = None
+    price_egg_place: float | None = None
+    currency: str = ""
 
 
 def own_rules() -> OwnRules:
@@ -101,6 +113,18 @@ def _warmth(value: Any) -> float:
     if not 20 <= celsius <= 40:
         raise RuleError(f"{value!r} cannot be.", hint)
     return celsius
+
+
+def _price(value: Any) -> float:
+    """Amount of money."""
+    hint = "Write an amount such as 40 or 0.012, without the currency."
+    try:
+        amount = float(str(value).strip().replace(",", "."))
+    except ValueError:
+        raise RuleError(f"{value!r} is no amount.", hint) from None
+    if not 0 <= amount <= DEAREST:
+        raise RuleError(f"{value!r} cannot be.", hint)
+    return amount
 
 
 def _days(value: Any) -> tuple[int, ...]:
@@ -195,6 +219,11 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "warm_low_c": Rule("Lowest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
         "warm_high_c": Rule("Highest warmth that the boxes are kept at, in degrees Celsius.", _warmth),
         "qr_address": Rule("What the addresses in codes on labels begin with, as http://192.168.1.20:8000.", _address),
+        "price_tub_year": Rule("What a tub costs a year, without feed.", _price),
+        "price_feed_gram": Rule("What a gram of prey costs.", _price),
+        "price_vet": Rule("What a visit to the vet costs.", _price),
+        "price_egg_place": Rule("What the place of an egg costs until it hatches.", _price),
+        "currency": Rule("What the prices are counted in.", _text(12)),
     }
 )
 """Every rule by its key."""

@@ -16,9 +16,13 @@ HINTS: Mapping[str, str] = {
     "hatchling_pattern": "In braces: " + ", ".join(f"{{{word}}}" for word in sorted(HATCHLING_WORDS)) + ".",
     "candle_days": "With commas between: 7, 14, 30.",
     "warm_low_c": "Empty takes the range of the species file.",
+    "price_tub_year": "In your own currency; empty where you do not want to count money.",
+    "price_feed_gram": "Such as 0.012: a rat of 100 g for 1.20.",
+    "currency": "Such as EUR.",
     "qr_address": "Such as http://barn.local:8000/. Empty puts the id alone into the code.",
 }
 _NUMBERS = frozenset({"meals_before_sale", "ready_min_days"})
+_AMOUNTS = frozenset(key for key in RULES if key.startswith("price_"))
 _MONTH = "season_starts_month"
 
 
@@ -35,7 +39,7 @@ def _field(key: str, label: str) -> forms.Field:
     if key == _MONTH:
         months = [(str(number), name) for number, name in enumerate(MONTHS, 1)]
         return choice_field(label, [("", "as the species file says"), *months])
-    mode = {"inputmode": "numeric"} if key in _NUMBERS else {}
+    mode = {"inputmode": "numeric" if key in _NUMBERS else "decimal"} if key in _NUMBERS | _AMOUNTS else {}
     return text_field(label, HINTS.get(key, ""), attrs=mode)
 
 
