@@ -19,16 +19,23 @@ _ROUNDING = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Active:
-    """Labels of a round, one row each; see `labels.Label` for the columns."""
+    """Labels of a round, one row each; see `labels.Label` for the columns.
+
+    Parameters
+    ----------
+    brood : int array, shape (n,)
+        Column of `uses` of a female, row of a male.
+    uses : int array
+        Number of `Tries.use` for each kind of male and of female.
+    """
 
     numbers: IntArray
     sex: IntArray
     profiles: IntArray
     share: FloatArray
     ready: FloatArray
-    count: FloatArray
-    laying: IntArray
-    clutches: IntArray
+    brood: IntArray
+    uses: IntArray
     only: IntArray
     animal: IntArray
     founders: npt.NDArray[np.uint64]
@@ -41,15 +48,17 @@ class Active:
         """Arrays of some labels; `fresh` are the numbers of those that were not crossed yet."""
         chosen = [labels[number] for number in numbers]
         n = len(chosen)
+        his = list(dict.fromkeys(label.clutches for label in chosen if label.sex == MALE))
+        hers = list(dict.fromkeys((label.count, label.laying) for label in chosen if label.sex != MALE))
+        places = {kind: place for kinds in (his, hers) for place, kind in enumerate(kinds)}
         return cls(
             numbers=np.array(numbers, np.int64),
             sex=np.array([label.sex for label in chosen], np.int64),
             profiles=np.array([label.profiles for label in chosen], np.int64).reshape(n, len(space.loci)),
             share=np.array([label.share for label in chosen]),
             ready=np.array([label.ready for label in chosen]),
-            count=np.array([label.count for label in chosen]),
-            laying=np.array([label.laying for label in chosen], np.int64),
-            clutches=np.array([label.clutches for label in chosen], np.int64),
+            brood=np.array([places[_brood(label)] for label in chosen], np.int64),
+            uses=np.array([[space.tries.use(min(n, most), law) for n, law in hers] for most in his], np.int64),
             only=np.array([label.only for label in chosen], np.int64),
             animal=np.array([label.animals[0] if label.animals else -1 for label in chosen], np.int64),
             founders=np.array([words(label.founders, n_words) for label in chosen], np.uint64).reshape(n, n_words),
@@ -74,6 +83,11 @@ class Active:
         """Chance of each season to be the first in which both can breed, shape (pairs, H + 1)."""
         return np.diff(self.ready[males] * self.ready[females], axis=1, prepend=0.0)
 
-    def dams(self, males: IntArray, females: IntArray) -> FloatArray:
-        """Dams at work: as many as there are, and as one male may have."""
-        return np.minimum(self.count[females], self.clutches[males])
+    def use(self, males: IntArray, females: IntArray) -> IntArray:
+        """Number of the dams at work: as many as there are, and as one male may have."""
+        found: IntArray = self.uses[self.brood[males], self.brood[females]]
+        return found
+
+
+def _brood(label: Label) -> object:
+    return label.clutches if label.sex == MALE else (label.count, label.laying)

@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
+from holdback.decisions.route.lookup import Lookup
+
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
 Table = tuple[tuple[float, ...], ...]
@@ -47,7 +49,10 @@ class Chances:
     _factor_of: dict[float | Mixed, int] = field(default_factory=dict)
     _products: list[tuple[float, tuple[int, ...]]] = field(default_factory=lambda: [(1.0, ())])
     _product_of: dict[tuple[float, tuple[int, ...]], int] = field(default_factory=lambda: {(1.0, ()): CERTAIN})
-    _times: IntArray = field(default_factory=lambda: np.full((64, 64), -1, np.int64))
+    _times: Lookup = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._times = Lookup(self._multiplied)
 
     def factor(self, sire: Sequence[float], dam: Sequence[float], q: Table) -> int:
         """Number of a factor."""
@@ -65,17 +70,7 @@ class Chances:
 
     def times(self, products: IntArray, factors: IntArray) -> IntArray:
         """Products, each with one factor more."""
-        self._grow(len(self._products), len(self._factors))
-        found = self._times[products, factors]
-        missing = found < 0
-        while missing.any():
-            width = self._times.shape[1]
-            for cell in np.unique(products[missing] * width + factors[missing]).tolist():
-                self._times[cell // width, cell % width] = self._multiplied(cell // width, cell % width)
-            found = self._times[products, factors]
-            missing = found < 0
-        self._grow(len(self._products), len(self._factors))
-        return found
+        return self._times(products, factors).astype(np.int64)
 
     def joint(self, product: int) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Chances of the sire's states, of the dam's, and q for each of both, over all loci together."""
@@ -95,10 +90,6 @@ class Chances:
         sire, dam, q = self.joint(product)
         return float(sire @ q @ dam)
 
-    def is_mixed(self, product: int) -> bool:
-        """Whether it turns on what a parent may carry."""
-        return bool(self._products[product][1])
-
     def _multiplied(self, product: int, factor: int) -> int:
         plain, parts = self._products[product]
         mine = self._factors[factor]
@@ -107,13 +98,6 @@ class Chances:
             self._product_of[key] = len(self._products)
             self._products.append(key)
         return self._product_of[key]
-
-    def _grow(self, rows: int, columns: int) -> None:
-        have = self._times.shape
-        if rows >= have[0] or columns >= have[1]:
-            grown = np.full((max(have[0], 2 * rows), max(have[1], 2 * columns)), -1, np.int64)
-            grown[: have[0], : have[1]] = self._times
-            self._times = grown
 
 
 def _sorted(parts: tuple[int, ...], more: int) -> tuple[int, ...]:

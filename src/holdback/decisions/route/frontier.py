@@ -47,7 +47,7 @@ class Frontier:
     each: int
     _numbers: list[int] = field(default_factory=list)
     _labels: list[Label] = field(default_factory=list)
-    _slots: dict[tuple[object, ...], list[int]] = field(default_factory=dict)
+    _slots: dict[int, list[int]] = field(default_factory=dict)
     _alive: npt.NDArray[np.bool_] = field(default_factory=lambda: np.zeros(64, bool))
     _levels: IntArray = field(init=False)
     _share: IntArray = field(default_factory=lambda: np.zeros(64, np.int64))
@@ -66,18 +66,22 @@ class Frontier:
         """Numbers of the labels that stay."""
         return [number for place, number in enumerate(self._numbers) if self._alive[place]]
 
-    def worst(self, slot: tuple[object, ...]) -> float:
-        """Mean season that a label of a type has to beat; infinite while there is room."""
-        places = self._slots.get(slot, [])
-        return max(self._labels[place].mean for place in places) if len(places) >= self.each else np.inf
+    def to_beat(self, kinds: IntArray) -> FloatArray:
+        """Mean season that a label of each type has to beat; infinite where there is room."""
+        full = sorted(kind for kind, places in self._slots.items() if len(places) >= self.each)
+        if not full:
+            return np.full(len(kinds), np.inf)
+        worst = np.array([max(self._labels[place].mean for place in self._slots[kind]) for kind in full])
+        at = np.minimum(np.searchsorted(full, kinds), len(full) - 1)
+        return np.where(np.array(full)[at] == kinds, worst[at], np.inf)
 
-    def offer(self, number: int, label: Label, slot: tuple[object, ...] | None) -> bool:
-        """Take a label in, unless another stands in for it; `slot` is its type, None where it is at hand."""
+    def offer(self, number: int, label: Label, kind: int | None) -> bool:
+        """Take a label in, unless another stands in for it; `kind` is its type, None where it is at hand."""
         founders = np.array(words(label.founders, self.n_words), np.uint64)
-        if slot is not None:
+        if kind is not None:
             if self._is_stood_in_for(label, founders):
                 return False
-            places = self._slots.setdefault(slot, [])
+            places = self._slots.setdefault(kind, [])
             same = [place for place in places if self._labels[place].founders == label.founders]
             if same and self._labels[same[0]].mean <= label.mean:
                 return False

@@ -22,6 +22,7 @@ from holdback.decisions.route.tries import Laying, Tries, mean_season
 from holdback.decisions.stock import Breeding, Stock
 
 FloatArray = npt.NDArray[np.float64]
+IntArray = npt.NDArray[np.int64]
 
 EIGHTHS = 8
 SINGLES = 3
@@ -141,6 +142,13 @@ class Space:
         """Whether a share of a line is asked for."""
         return self.target.share > 0
 
+    def kinds(self, levels: IntArray, share: FloatArray) -> IntArray:
+        """Number of a type for each row of levels and shares."""
+        found = eighths(share)
+        for locus, own in enumerate(self.loci):
+            found = found * len(own.levels) + levels[:, locus]
+        return found
+
     def waits(self, sex: int) -> int:
         """Seasons from hatching to the first own young."""
         return self.breeding.male_matures if sex == MALE else self.breeding.female_matures
@@ -164,7 +172,7 @@ class Space:
         return held(self.profiles[locus][profile])
 
 
-def eighths(share: FloatArray) -> npt.NDArray[np.int64]:
+def eighths(share: FloatArray) -> IntArray:
     """Shares in eighths, rounded down."""
     return np.floor(EIGHTHS * share + _ROUNDING).astype(np.int64)
 

@@ -12,6 +12,7 @@ FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
 WordArray = npt.NDArray[np.uint64]
 
+_SCATTER = np.uint64(0x9E3779B97F4A7C15)
 _SPARE = 4
 """Young looked at for every one of a type that can be kept: some are stood in for by others."""
 
@@ -28,8 +29,8 @@ class Offers:
         At least this good.
     share : float array
         Expected share of the line.
-    eighths : int array
-        The same in eighths.
+    kind : int array
+        Number of the type.
     count : float array
         Number held back, as expected.
     mean : float array
@@ -45,7 +46,7 @@ class Offers:
     sex: int
     levels: IntArray
     share: FloatArray
-    eighths: IntArray
+    kind: IntArray
     count: FloatArray
     mean: FloatArray
     male: IntArray
@@ -66,10 +67,6 @@ class Offers:
         }
         return cls(sex=parts[0].sex, **arrays)
 
-    def slot(self, row: int) -> tuple[object, ...]:
-        """Type of a row."""
-        return (*self.levels[row].tolist(), int(self.eighths[row]))
-
     def rows(self, chosen: IntArray) -> Offers:
         """Some of the rows."""
         arrays = {one.name: getattr(self, one.name)[chosen] for one in fields(self) if one.name != "sex"}
@@ -80,8 +77,7 @@ def best_offers(offers: Offers, each: int) -> Offers:
     """The soonest rows of each type, each with other founders; a few more than `each`."""
     if not len(offers.mean):
         return offers
-    kind = _numbered(np.column_stack([offers.levels, offers.eighths]))
-    family = _numbered(offers.founders) if offers.founders.shape[1] else np.zeros(len(kind), np.int64)
+    kind, family = offers.kind, _family(offers.founders)
     order = np.lexsort((offers.mean, family, kind))
     is_first = np.ones(len(order), bool)
     is_first[1:] = (np.diff(kind[order]) != 0) | (np.diff(family[order]) != 0)
@@ -92,11 +88,9 @@ def best_offers(offers: Offers, each: int) -> Offers:
     return offers.rows(order[rank < (_SPARE * each if each > 1 else 1)])
 
 
-def _numbered(table: npt.NDArray[np.int64] | WordArray) -> IntArray:
-    """A number for each row, the same for the same rows."""
-    found = np.zeros(len(table), np.int64)
-    for column in range(table.shape[1]):
-        _, back = np.unique(table[:, column], return_inverse=True)
-        back = back.reshape(-1)
-        _, found = np.unique(found * (int(back.max()) + 1) + back, return_inverse=True)
-    return found.reshape(-1)
+def _family(founders: WordArray) -> IntArray:
+    """A number for each set of founders; that two sets share one by chance only costs a row."""
+    found = np.zeros(len(founders), np.uint64)
+    for column in range(founders.shape[1]):
+        found = (found ^ founders[:, column]) * _SCATTER
+    return found.view(np.int64)

@@ -91,7 +91,7 @@ class _Writer:
         both = len({one.sex for one in wanted}) == 2
         chance = self.space.chances.mean(label.product)
         sire, dam = self.labels[label.sire], self.labels[label.dam]
-        dams = min(dam.count, sire.clutches)
+        dams = self._dams(label.sire, label.dam)
         tries = self.space.tries
         if both:
             per_season = tries.each_sex(label.product, dams, dam.laying)
@@ -114,8 +114,8 @@ class _Writer:
         genes = tuple((1.0, 1.0) if gene.copies == 2 else (1.0, 0.0) for gene in target.genes)
         return Step(
             number=number,
-            sire=self._side(goal.sire, goal.dams),
-            dam=self._side(goal.dam, goal.dams),
+            sire=self._side(goal.sire, self._dams(goal.sire, goal.dam)),
+            dam=self._side(goal.dam, self._dams(goal.sire, goal.dam)),
             keep=Kind(genes, target.sex, target.share),
             count=1,
             first_season=max(self.labels[goal.sire].first, self.labels[goal.dam].first),
@@ -126,7 +126,11 @@ class _Writer:
 
     def _first_season(self, goal: GoalCross) -> float:
         tries = self.space.tries
-        return float(tries.success(tries.number(goal.product, goal.dams, self.labels[goal.dam].laying))[0])
+        dams = self._dams(goal.sire, goal.dam)
+        return float(tries.success(tries.number(goal.product, dams, self.labels[goal.dam].laying))[0])
+
+    def _dams(self, sire: int, dam: int) -> float:
+        return min(self.labels[dam].count, self.labels[sire].clutches)
 
     def _side(self, number: int, dams: float) -> Side:
         label = self.labels[number]

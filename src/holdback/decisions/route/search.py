@@ -20,7 +20,7 @@ from holdback.collection.model import Sex
 from holdback.decisions.route.active import Active
 from holdback.decisions.route.crossing import NEVER, Crossing
 from holdback.decisions.route.frontier import Frontier
-from holdback.decisions.route.labels import FEMALE, MALE, Label, Space, eighths
+from holdback.decisions.route.labels import FEMALE, MALE, Label, Space
 from holdback.decisions.route.offers import Offers, best_offers
 
 FloatArray = npt.NDArray[np.float64]
@@ -47,8 +47,6 @@ class GoalCross:
         Labels.
     product : int
         Chance of the goal.
-    dams : float
-        Dams at work; of those that are still to be bred the expected number.
     by_season : float array, shape (H + 1,)
         Chance by each season.
     """
@@ -57,7 +55,6 @@ class GoalCross:
     sire: int
     dam: int
     product: int
-    dams: float
     by_season: FloatArray
 
 
@@ -138,7 +135,7 @@ class Search:
             pairs = active.pairs(self.kinship, self.limits.inbreeding_at_most, self.limits.banned)
             self._reach_goal(active, pairs)
             added = self._breed(active, pairs, turn)
-            kept = [number for frontier in self._frontiers for number in frontier.numbers]
+            kept = sorted(number for frontier in self._frontiers for number in frontier.numbers)
             if not added or not self.is_complete:
                 break
             self._follow_kinship(known, kept)
@@ -164,8 +161,7 @@ class Search:
     def _note_goals(self, active: Active, males: IntArray, females: IntArray, products: IntArray) -> None:
         if self.space.target.sex is not Sex.UNKNOWN:
             products = self._crossing.one_sex(products)
-        dams = active.dams(males, females)
-        numbers = self.space.tries.numbers(products, dams, active.laying[females])
+        numbers = self.space.tries.numbers(products, active.use(males, females))
         both = active.both_ready(males, females)
         saved = self.space.tries.saved(0)[numbers]
         means = self.space.aim - np.einsum("ij,ij->i", both, saved)
@@ -176,7 +172,7 @@ class Search:
                 break
             sire, dam = int(active.numbers[males[row]]), int(active.numbers[females[row]])
             by_season = self.space.tries.arrival(both[row], int(numbers[row]))
-            self.goals.append(GoalCross(float(means[row]), sire, dam, int(products[row]), float(dams[row]), by_season))
+            self.goals.append(GoalCross(float(means[row]), sire, dam, int(products[row]), by_season))
         self.goals.sort(key=lambda goal: goal.mean)
         del self.goals[GOALS:]
 
@@ -218,19 +214,18 @@ class Search:
         tries, space = self.space.tries, self.space
         young = self._crossing.young(active.profiles[males], active.profiles[females])
         products = self._crossing.one_sex(young.product)
-        laying = active.laying[females][young.pair]
-        numbers = tries.numbers(products, active.dams(males, females)[young.pair], laying)
+        numbers = tries.numbers(products, active.use(males, females)[young.pair])
         means = space.aim - np.einsum("ij,ij->i", both[young.pair], tries.saved(space.waits(sex))[numbers])
-        keep = np.flatnonzero(means < self.best - _ROUNDING)
-        pair = young.pair[keep]
-        mine, hers = males[pair], females[pair]
-        share = (active.share[mine] + active.share[hers]) / 2
+        share = ((active.share[males] + active.share[females]) / 2)[young.pair]
+        kind = space.kinds(young.levels, share)
+        keep = np.flatnonzero(means < np.minimum(self.best, self._frontiers[sex].to_beat(kind)) - _ROUNDING)
+        mine, hers = males[young.pair[keep]], females[young.pair[keep]]
         return Offers(
             sex=sex,
             levels=young.levels[keep],
-            share=share,
-            eighths=eighths(share),
-            count=self._counts(sex, products[keep], laying[keep]),
+            share=share[keep],
+            kind=kind[keep],
+            count=self._counts(sex, products[keep]),
             mean=means[keep],
             male=mine,
             female=hers,
@@ -239,24 +234,18 @@ class Search:
             founders=active.founders[mine] | active.founders[hers],
         )
 
-    def _counts(self, sex: int, products: IntArray, layings: IntArray) -> FloatArray:
+    def _counts(self, sex: int, products: IntArray) -> FloatArray:
         """Daughters that can be held back of a clutch that has one, as expected; 1 for sons."""
         if sex == MALE or self.limits.hold_back == 1:
             return np.ones(len(products))
-        key = products * len(self.space.tries.layings) + layings
-        _, first, back = np.unique(key, return_index=True, return_inverse=True)
-        expected = [self.space.tries.expected(int(products[k]), int(layings[k])) for k in first.tolist()]
-        found: FloatArray = np.clip(np.array(expected), 1, self.limits.hold_back)[back.reshape(-1)]
-        return found
+        layings = np.full(len(products), self.space.bred_laying)
+        return np.clip(self.space.tries.expected(products, layings), 1, self.limits.hold_back)
 
     def _take(self, active: Active, offers: Offers) -> list[int]:
         frontier, added = self._frontiers[offers.sex], []
         for row in np.argsort(offers.mean, kind="stable").tolist():
-            slot = offers.slot(row)
-            if offers.mean[row] >= frontier.worst(slot) - _ROUNDING:
-                continue
             label = self._label(active, offers, row)
-            if frontier.offer(len(self.labels), label, slot):
+            if frontier.offer(len(self.labels), label, int(offers.kind[row])):
                 added.append(len(self.labels))
                 self.labels.append(label)
         return added
@@ -282,22 +271,17 @@ class Search:
         )
 
     def _follow_kinship(self, known: list[int], kept: list[int]) -> None:
-        """Kinship of the labels that stay: of a young with another the mean of its parents' with it."""
+        """Kinship of the labels that stay, new ones last: of a young with another the mean of its parents' with it."""
         if not self.limits.is_apart:
             return
         place = {number: at for at, number in enumerate(known)}
-        halves = np.zeros((len(kept), len(known)))
-        itself = np.zeros(len(kept))
-        for row, number in enumerate(kept):
-            label = self.labels[number]
-            if number in place:
-                halves[row, place[number]] = 1.0
-                itself[row] = self.kinship[place[number], place[number]]
-            else:
-                sire, dam = place[label.sire], place[label.dam]
-                halves[row, sire] = halves[row, dam] = 0.5
-                itself[row] = (1 + self.kinship[sire, dam]) / 2
-        self.kinship = halves @ self.kinship @ halves.T
+        new = [self.labels[number] for number in kept if number not in place]
+        old = [place[number] for number in kept if number in place]
+        sires = np.array([*old, *(place[label.sire] for label in new)], np.int64)
+        dams = np.array([*old, *(place[label.dam] for label in new)], np.int64)
+        rows = (self.kinship[sires] + self.kinship[dams]) / 2
+        itself = np.where(sires == dams, self.kinship[sires, sires], (1 + self.kinship[sires, dams]) / 2)
+        self.kinship = (rows[:, sires] + rows[:, dams]) / 2
         np.fill_diagonal(self.kinship, itself)
 
 

@@ -19,6 +19,7 @@ import numpy as np
 import numpy.typing as npt
 
 from holdback.decisions.route.chances import Chances
+from holdback.decisions.route.lookup import Lookup
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
@@ -71,7 +72,14 @@ class Tries:
     layings: list[Laying] = field(default_factory=list)
     waits: dict[int, FloatArray] = field(default_factory=dict)
     _success: list[FloatArray] = field(default_factory=list)
-    _number: dict[tuple[int, float, int], int] = field(default_factory=dict)
+    _uses: list[tuple[float, int]] = field(default_factory=list)
+    _use_of: dict[tuple[float, int], int] = field(default_factory=dict)
+    _numbers: Lookup = field(init=False)
+    _expected: Lookup = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._numbers = Lookup(self._added)
+        self._expected = Lookup(self._young_of_one)
 
     def laying(self, law: Laying) -> int:
         """Number of a way of laying."""
@@ -79,22 +87,21 @@ class Tries:
             self.layings.append(law)
         return self.layings.index(law)
 
-    def numbers(self, products: IntArray, dams: FloatArray, layings: IntArray) -> IntArray:
+    def use(self, dams: float, laying: int) -> int:
+        """Number of so many dams that lay in one way."""
+        key = (dams, laying)
+        if key not in self._use_of:
+            self._use_of[key] = len(self._uses)
+            self._uses.append(key)
+        return self._use_of[key]
+
+    def numbers(self, products: IntArray, uses: IntArray) -> IntArray:
         """Rows of `success` for crosses."""
-        _, dam_kind = np.unique(dams, return_inverse=True)
-        key = (products * len(self.layings) + layings) * (len(dams) + 1) + dam_kind.reshape(-1)
-        _, first, back = np.unique(key, return_index=True, return_inverse=True)
-        rows = [self.number(int(products[k]), float(dams[k]), int(layings[k])) for k in first.tolist()]
-        found: IntArray = np.array(rows, np.int64)[back.reshape(-1)]
-        return found
+        return self._numbers(products, uses).astype(np.int64)
 
     def number(self, product: int, dams: float, laying: int) -> int:
-        """Row of `success` for a cross."""
-        key = (product, dams, laying)
-        if key not in self._number:
-            self._number[key] = len(self._success)
-            self._success.append(self._worked_out(product, dams, self.layings[laying]))
-        return self._number[key]
+        """Row of `success` for one cross."""
+        return int(self.numbers(np.array([product]), np.array([self.use(dams, laying)]))[0])
 
     def success(self, number: int) -> FloatArray:
         """S(1), S(2), ..., S(H + 1)."""
@@ -129,14 +136,9 @@ class Tries:
         found = np.convolve(both_ready, self._success[number])[: self.horizon + 1]
         return np.concatenate([np.zeros(wait), found])[: self.horizon + 1]
 
-    def expected(self, product: int, laying: int) -> float:
+    def expected(self, products: IntArray, layings: IntArray) -> FloatArray:
         """Mean number of wanted young in a clutch that has one."""
-        law = self.layings[laying]
-        sire, dam, q = self.chances.joint(product)
-        none = np.polynomial.polynomial.polyval(1 - q, law.later_young)
-        some = float(sire @ (1 - none) @ dam)
-        number = float(np.arange(len(law.later_young)) @ np.array(law.later_young))
-        return number * float(sire @ q @ dam) / some if some > 0 else 0.0
+        return self._expected(products, layings)
 
     def each_sex(self, product: int, dams: float, laying: int) -> float:
         """Chance of a wanted son and a wanted daughter in the first season; the product holds for either sex."""
@@ -145,12 +147,21 @@ class Tries:
         none = [float(sire @ (law.missed(part)[0] @ dam) ** dams) for part in (q, 2 * q)]
         return 1 - 2 * none[0] + none[1]
 
-    def _worked_out(self, product: int, dams: float, law: Laying) -> FloatArray:
+    def _added(self, product: int, use: int) -> int:
+        dams, laying = self._uses[use]
         sire, dam, q = self.chances.joint(product)
-        first, later = law.missed(q)
+        first, later = self.layings[laying].missed(q)
         tries = np.arange(self.horizon + 1)[:, None, None]
         missed = ((first * later**tries) @ dam) ** dams @ sire
-        return np.asarray(1 - missed)
+        self._success.append(np.asarray(1 - missed))
+        return len(self._success) - 1
+
+    def _young_of_one(self, product: int, laying: int) -> float:
+        young = self.layings[laying].later_young
+        sire, dam, q = self.chances.joint(product)
+        some = float(sire @ (1 - np.polynomial.polynomial.polyval(1 - q, young)) @ dam)
+        number = float(np.arange(len(young)) @ np.array(young))
+        return number * float(sire @ q @ dam) / some if some > 0 else 0.0
 
 
 def mean_season(ready: FloatArray) -> float:

@@ -6,8 +6,6 @@ import time
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-import numpy as np
-
 from holdback.decisions.goal import Target
 from holdback.decisions.route.dead_ends import dead_end
 from holdback.decisions.route.labels import Space, at_hand, kinship_at_hand
