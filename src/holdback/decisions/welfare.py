@@ -25,6 +25,9 @@ WORTH_TELLING = 0.01
 
 _STOP = "stop"
 _THINK = "think"
+_NOTE = "note"
+_LIGHT = frozenset({"eyes", "hatchling vigour", "husbandry"})
+"""Kinds of statements that are told and bar nothing."""
 
 
 def welfare_of(wanted: Goal | Target, catalogue: Catalogue) -> tuple[Caution, ...]:
@@ -91,6 +94,8 @@ def unspoken(cautions: Iterable[Caution], goal: Goal) -> tuple[Caution, ...]:
 
 
 def _bars(caution: Caution) -> bool:
+    if caution.level == _NOTE:
+        return False
     return caution.level == _STOP or caution.code.startswith(("welfare-", "dies:", "harm-together:"))
 
 
@@ -215,7 +220,8 @@ def _flagged(key: str, flag: Flag, catalogue: Catalogue) -> Caution:
     name = catalogue.alleles[key].name
     who = f"{name}, two copies" if flag.copies == 2 else name
     code = f"welfare-{flag.kind.replace(' ', '-')}:{catalogue.stands_for(key)}"
-    return Caution(code, _THINK, f"{who}: {flag.text}{_trust(flag.mark)}")
+    level = _NOTE if flag.kind in _LIGHT else _THINK
+    return Caution(code, level, f"{who}: {flag.text}{_trust(flag.mark)}")
 
 
 def _of_pairing(rule: PairingCaution, chance: float) -> Caution:

@@ -7,16 +7,36 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from holdback.answers.decisions.goals import goals_of, kept_for_others
+from holdback.collection.model import Sex
+from holdback.decisions.stock import NEVER
 from holdback.errors import DecisionError, Fault
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
+    from holdback.answers.decisions.season_input import Wish
     from holdback.answers.season import Season
     from holdback.decisions.goal import Goal, Target
+    from holdback.decisions.mates import Mate
+    from holdback.decisions.rehearsal import Rehearsal
+    from holdback.decisions.route import Watch, Wishes
+    from holdback.decisions.season_plan import PlanInput, SeasonPlan
+    from holdback.decisions.steps import Plan
     from holdback.decisions.stock import Stock
+    from holdback.decisions.welfare import PairWelfare
+    from holdback.heredity.crosses.result import Caution
 
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
+
+RUNS = 10_000
+"""Runs of a rehearsal."""
+SHORT = 2_000
+"""Runs of a rehearsal where what a season is worth rests on it."""
+SEASONS = 9
+"""Seasons played at least."""
+_GROWN_MONTHS = 60.0
+_HOLD_BACK = 3
+"""Most daughters of one kind held back of a clutch, as the route counts."""
 
 
 class Decisions:
@@ -38,6 +58,10 @@ class Decisions:
         self.catalogue = answers.catalogue
         self.goals = dict(goals) if goals is not None else goals_of(answers.collection)
         self._targets: dict[Goal, tuple[Target, ...]] = {}
+        self._routes: dict[str, Plan | DecisionError] = {}
+        self._fronts: dict[str, tuple[Plan, ...]] = {}
+        self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
+        self._plans: dict[tuple[int, Wish], tuple[PlanInput, SeasonPlan]] = {}
 
     @cached_property
     def stock(self) -> Stock:
@@ -82,3 +106,223 @@ class Decisions:
         """Animals that a project may use: all but those that are kept for another."""
         others = kept_for_others(self.goals, key)
         return self.stock.without(sorted(others)) if others else self.stock
+
+    @property
+    def open_year(self) -> int:
+        """First season for which pairs can still be put together."""
+        from holdback.answers.decisions.readiness import next_open
+
+        return next_open(self.season.on, self.catalogue)
+
+    @cached_property
+    def welfare(self) -> PairWelfare:
+        """Cautions of pairs of the animals at hand."""
+        from holdback.decisions.welfare import PairWelfare
+
+        return PairWelfare(self.stock, self.catalogue)
+
+    def unspoken(self, key: str) -> tuple[Caution, ...]:
+        """What the keeper has to speak for before a project is planned at all."""
+        from holdback.decisions.welfare import unspoken, welfare_of
+
+        return unspoken(welfare_of(self.goals[key], self.catalogue), self.goals[key])
+
+    def route(self, key: str, *, watch: Watch | None = None) -> Plan:
+        """Best way found from the animals at hand to the goal of a project.
+
+        Of several targets it is the one that is likeliest by the year wished for.
+
+        Parameters
+        ----------
+        key : str
+            Key of the project.
+        watch : Watch, optional
+            Progress, and what ends the search early; a search ended early is not kept.
+
+        Raises
+        ------
+        DecisionError
+            DEC-142 where the keeper has not spoken for what the goal brings; as the goal and the search raise.
+        """
+        found = self._routes.get(key)
+        if found is None:
+            try:
+                found = self._searched(key, watch)
+            except DecisionError as error:
+                found = error
+            if watch is None or not watch.stop():
+                self._routes[key] = found
+        if isinstance(found, DecisionError):
+            raise found
+        return found
+
+    def route_or_none(self, key: str) -> Plan | None:
+        """Route of a project; None where there is none."""
+        try:
+            return self.route(key)
+        except DecisionError:
+            return None
+
+    def _searched(self, key: str, watch: Watch | None) -> Plan:
+        from holdback.decisions.route import best_route
+
+        goal = self.goals[key]
+        stops = self.unspoken(key)
+        if stops:
+            hint = "Speak for it in the project, or change what is wanted."
+            raise DecisionError(Fault("DEC-142", f"Nothing is planned for {goal.name}: {stops[0].message}", hint))
+        wishes, stock = self.wishes(key), self.stock_for(key)
+        found: list[Plan] = []
+        faults: list[DecisionError] = []
+        for target in self.targets(goal):
+            try:
+                found.append(best_route(stock, target, wishes, watch=watch))
+            except DecisionError as error:
+                faults.append(error)
+        if not found:
+            raise faults[0]
+        last = wishes.by if wishes.by is not None else wishes.horizon
+        return max(found, key=lambda plan: (plan.by_season[min(last, len(plan.by_season) - 1)], -plan.seasons))
+
+    def wishes(self, key: str) -> Wishes:
+        """How the route of a project is looked for."""
+        from holdback.decisions.barring import Barring
+        from holdback.decisions.route import Wishes
+
+        goal, stock = self.goals[key], self.stock_for(key)
+        barring = Barring(stock, goal, self.welfare, NEVER)
+        males, females = ([stock.animals[at] for at in stock.of_sex(sex)] for sex in (Sex.MALE, Sex.FEMALE))
+        banned = frozenset((sire, dam) for sire in males for dam in females if not barring.may_pair(sire, dam))
+        return Wishes(
+            inbreeding_at_most=goal.inbreeding_at_most,
+            banned=banned,
+            hold_back=min(_HOLD_BACK, goal.budget.tubs or _HOLD_BACK),
+            by=max(goal.by - stock.year, 0) if goal.by else None,
+        )
+
+    def rehearsal(
+        self,
+        key: str,
+        *,
+        runs: int = RUNS,
+        seed: int = 0,
+        workers: int = 1,
+        cluster: str = "",
+        progress: Progress | None = None,
+        cancelled: Cancelled | None = None,
+    ) -> Rehearsal:
+        """The route of a project played forward many times; kept by runs and seed.
+
+        Raises
+        ------
+        DecisionError
+            As the route and the rehearsal raise.
+        Cancelled
+            If `cancelled` said so.
+        """
+        asked = (key, runs, seed)
+        if asked not in self._rehearsals:
+            from holdback.decisions.rehearsal import rehearse
+
+            goal, stock = self.goals[key], self.stock_for(key)
+            last = max(goal.by - stock.year + 1, 1) if goal.by else 0
+            self._rehearsals[asked] = rehearse(
+                stock,
+                self.route(key),
+                goal=goal,
+                catalogue=self.catalogue,
+                runs=runs,
+                seasons=max(last + 3, SEASONS),
+                seed=seed,
+                workers=workers,
+                cluster=cluster,
+                genome=self.answers.descent.genome if goal.line else None,
+                ordinary_g=self._ordinary_g(),
+                progress=progress,
+                cancelled=cancelled,
+            )
+        return self._rehearsals[asked]
+
+    def chances(self, key: str) -> tuple[float, ...]:
+        """Chance that the goal of a project has been hatched by each season from 0: as rehearsed, in short."""
+        fuller = self.rehearsed(key)
+        found = fuller or self.rehearsal(key, runs=SHORT)
+        return tuple(one.mean for one in found.reached_by_season)
+
+    def rehearsed(self, key: str, *, runs: int = RUNS, seed: int = 0) -> Rehearsal | None:
+        """The rehearsal if it has been played already."""
+        return self._rehearsals.get((key, runs, seed))
+
+    def _ordinary_g(self) -> float:
+        """Adult mass of an ordinary female, in gram; nan where nothing is known."""
+        grown = self.answers.sizes.evaluation.curves.ordinary(Sex.FEMALE, [_GROWN_MONTHS])
+        return float(grown.median[0])
+
+    def season_input(self, year: int, wish: Wish) -> PlanInput:
+        """What the pairings of a season are chosen from."""
+        return self._planned(year, wish)[0]
+
+    def season_plan(self, year: int | None = None, wish: Wish | None = None) -> SeasonPlan:
+        """Who goes with whom in a season, for all projects at once.
+
+        Parameters
+        ----------
+        year : int, optional
+            Season by the year of laying; the first for which pairs can be put together if left out.
+        wish : Wish, optional
+            Caution, reserve, locks.
+
+        Raises
+        ------
+        DecisionError
+            Where nothing can be planned: the sentence says which limit to relax.
+        """
+        from holdback.answers.decisions.season_input import Wish
+
+        return self._planned(year or self.open_year, wish or Wish())[1]
+
+    def _planned(self, year: int, wish: Wish) -> tuple[PlanInput, SeasonPlan]:
+        asked = (year, wish)
+        if asked not in self._plans:
+            from holdback.answers.decisions.season_input import season_input
+            from holdback.decisions.season_plan import plan_season
+
+            inp = season_input(self, year, wish)
+            self._plans[asked] = (inp, plan_season(inp))
+        return self._plans[asked]
+
+    def mates(self, animal: str, *, key: str = "", want: str = "", year: int | None = None) -> tuple[Mate, ...]:
+        """Every possible mate of an animal, the best first, for a project or a plain wish.
+
+        Parameters
+        ----------
+        animal : str
+            Id.
+        key : str
+            Key of the project; empty for a plain wish.
+        want : str
+            Wish in trade shorthand, where no project is named.
+        year : int, optional
+            Season of the pairing; the first that is open if left out.
+
+        Raises
+        ------
+        DecisionError
+            DEC-143 where neither a project nor a wish is named; as the mates raise.
+        """
+        from holdback.decisions.goal import Goal
+        from holdback.decisions.mates import mates
+
+        if not key and not want.strip():
+            raise DecisionError(Fault("DEC-143", "Nothing is wanted.", "Name a project, or say what is wanted."))
+        goal = self.goals[key] if key else Goal(name=want.strip(), want=want)
+        return mates(
+            self.stock_for(key) if key else self.stock,
+            animal,
+            self.targets(goal),
+            goal,
+            self.catalogue,
+            season=(year or self.open_year) - self.stock.year,
+            plan=self.route_or_none(key) if key else None,
+            welfare=self.welfare,
+        )

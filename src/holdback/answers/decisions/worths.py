@@ -1,0 +1,54 @@
+"""What a step of a plan is worth this season, in eggs of any pairing.
+
+A plan that starts a year later reaches its goal a year later: what a season's try is worth is what that year would
+cost. With F(s) the rehearsed chance that the goal has been hatched by season s, W the worth of the goal and Y that of
+having it a year sooner, and H the season wished for, a year lost costs W (F(H) - F(H - 1)) + Y. A step that succeeds
+with chance p this season is worth that over p if it succeeds. The goal itself, hatched this season, is worth W for the
+runs that would miss it otherwise, and Y for each year it would have taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from holdback.decisions.goal import Goal
+from holdback.decisions.steps import Step
+
+HORIZON = 12
+"""Seasons looked at where a goal names no year."""
+
+
+def worth_of_goal(goal: Goal, by_season: Sequence[float], season: int, year: int) -> float:
+    """Worth of a young that is the goal, hatched in a season counted from the plan's first.
+
+    Parameters
+    ----------
+    goal : Goal
+        Its worths and its year.
+    by_season : sequence of float
+        Chance of it by each season from 0, however it comes.
+    season : int
+        Season planned, from 0.
+    year : int
+        Year of season 0.
+    """
+    years = 1 + sum(1 - _by(by_season, later) for later in range(season, HORIZON))
+    return goal.worth_eggs * (1 - _by(by_season, _last(goal, year) - 1)) + goal.year_worth_eggs * years
+
+
+def worth_of_step(goal: Goal, by_season: Sequence[float], step: Step, year: int) -> float:
+    """Worth of what a step keeps, if it is had this season and not a year later; never more than the goal's."""
+    last = _last(goal, year)
+    year_lost = goal.worth_eggs * (_by(by_season, last) - _by(by_season, last - 1)) + goal.year_worth_eggs
+    return float(min(year_lost / max(step.per_season, 0.05), goal.worth_eggs + HORIZON * goal.year_worth_eggs))
+
+
+def _last(goal: Goal, year: int) -> int:
+    """Season wished for; a goal that is late already is wanted as soon as may be."""
+    return max(goal.by - year, 1) if goal.by else HORIZON
+
+
+def _by(by_season: Sequence[float], season: int) -> float:
+    if season < 0 or not by_season:
+        return 0.0
+    return float(by_season[min(season, len(by_season) - 1)])
