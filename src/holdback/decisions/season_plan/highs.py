@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -34,6 +34,17 @@ class Solved:
     values: FloatArray | None
     bound: float
     infeasible: bool
+
+
+class Model(Protocol):
+    """Columns and rows of a programme that is maximised; columns are at least 0."""
+
+    cost: FloatArray
+    lower: FloatArray
+    upper: FloatArray
+    integer: np.ndarray
+    rows: list[Row]
+    n: int
 
 
 class Relaxation:
@@ -68,7 +79,7 @@ class Relaxation:
 
 
 def solve_whole(
-    programme: Programme,
+    programme: Model,
     kept: IntArray,
     *,
     seconds: float,
@@ -80,7 +91,7 @@ def solve_whole(
 
     Parameters
     ----------
-    programme : Programme
+    programme : Model
         Columns and rows.
     kept : int array
         Columns that may be other than 0, in rising order.
@@ -135,7 +146,7 @@ def _stop_when(highs: Highs, cancelled: Callable[[], bool]) -> None:
     highs.cbMipInterrupt += ask
 
 
-def _model(programme: Programme, kept: IntArray, rows: Sequence[Row], *, whole: bool) -> Highs:
+def _model(programme: Model, kept: IntArray, rows: Sequence[Row], *, whole: bool) -> Highs:
     """HiGHS with the columns kept; rows that lose all their columns stay as empty rows."""
     from highspy import HighsLp, HighsVarType, MatrixFormat, ObjSense
 

@@ -150,3 +150,11 @@ def _sd_when_full(room: float, ratio: float, taken_variance: float, z: float) ->
     low = np.sqrt(taken_variance)
     root = -z * ratio + np.sqrt((z * ratio) ** 2 + 4 * (taken_variance + ratio * max(room, 0.0)))
     return float(max(root / 2, low, 1e-3))
+
+
+def stand(limit: Limit, columns: Columns, chosen: IntArray) -> float:
+    """What a choice of columns makes of a limit's row."""
+    mask = np.zeros(columns.n, dtype=bool)
+    mask[chosen] = True
+    males = np.isin(limit.males, columns.sire[chosen]).sum()
+    return float(limit.weights[mask[limit.columns]].sum() + limit.male_weight * males)

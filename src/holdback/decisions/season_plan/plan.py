@@ -15,9 +15,12 @@ from holdback.decisions.season_plan.plan_input import IntArray, PlanInput
 from holdback.decisions.season_plan.programme import Programme
 from holdback.decisions.season_plan.result import Pairing, SeasonPlan
 from holdback.decisions.season_plan.search import Choice, Search
-from holdback.decisions.season_plan.state import State
+from holdback.decisions.season_plan.smallest_change import smallest_change
+from holdback.decisions.season_plan.state import Four, State
 from holdback.decisions.season_plan.words import reasons
 from holdback.errors import DecisionError, Fault
+
+_NONE_YET = ("No season plan was found in the time it was given.", "Give it more time.")
 
 
 def plan_season(
@@ -51,7 +54,7 @@ def plan_season(
     Raises
     ------
     DecisionError
-        If the input is wrong, nobody can be paired, or no plan keeps all limits: DEC-030 to DEC-039.
+        If the input is wrong, nobody can be paired, or no plan keeps all limits: DEC-030 to DEC-038.
 
     Notes
     -----
@@ -65,7 +68,7 @@ def plan_season(
     programme = Programme(columns, limits)
     found = Search(programme, gap=gap, seconds=seconds, progress=progress, cancelled=cancelled).run()
     if found.chosen is None:
-        raise DecisionError(Fault("DEC-035", "No plan keeps all limits."))
+        raise DecisionError(smallest_change(inp, programme) if found.infeasible else Fault("DEC-038", *_NONE_YET))
     return told(inp, columns, limits, found, gap=gap, seconds=time.monotonic() - begin)
 
 
@@ -92,7 +95,7 @@ def told(
     )
 
 
-def pairs_of(inp: PlanInput, columns: Columns, chosen: IntArray) -> list[tuple[int, int, int, int]]:
+def pairs_of(inp: PlanInput, columns: Columns, chosen: IntArray) -> list[Four]:
     """Places of sire, dam, project and part within the project of chosen columns."""
     first = np.concatenate([[0], np.cumsum([len(one.parts) for one in inp.projects])])
     project, part = columns.project[chosen], columns.part[chosen]

@@ -11,6 +11,9 @@ from holdback.decisions.season_plan.columns import Columns, columns_of
 from holdback.decisions.season_plan.plan_input import Crosses, FloatArray, IntArray, PlanInput
 from holdback.decisions.season_plan.result import ProjectOutlook, WeekPlaces
 
+Four = tuple[int, int, int, int]
+"""Places of sire, dam, project and part within the project."""
+
 
 class State:
     """Pairs of a plan.
@@ -23,7 +26,7 @@ class State:
         Places of sire, dam, project (-1 for none) and part within the project.
     """
 
-    def __init__(self, inp: PlanInput, pairs: Sequence[tuple[int, int, int, int]]) -> None:
+    def __init__(self, inp: PlanInput, pairs: Sequence[Four]) -> None:
         self.inp = inp
         self.pairs = np.array(pairs, dtype=np.int64).reshape(-1, 4)
         self.columns = _columns(inp, self.pairs)

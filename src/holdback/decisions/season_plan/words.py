@@ -64,6 +64,16 @@ def day_words(day: dt.date) -> str:
     return f"{day.day} {day.strftime('%B')}"
 
 
+def clutches(n: int) -> str:
+    """A number of clutches: "1 clutch", "5 clutches"."""
+    return f"{n} clutch" if n == 1 else f"{n} clutches"
+
+
+def pairings(n: int) -> str:
+    """A number of pairings."""
+    return f"{n} pairing" if n == 1 else f"{n} pairings"
+
+
 def names(inp: PlanInput, animals: tuple[str, ...]) -> str:
     """Animals in a row: "Ledger, Harrow and Mortar"."""
     told = [inp.name(one) for one in animals]
