@@ -101,7 +101,7 @@ class PairLaw:
         """
         return self.tries(1, young, 1.0)
 
-    def tries(self, k: int, young: CountLaw, lays: float) -> float:
+    def tries(self, k: int, young: CountLaw, lays: float, *, lays_first: float | None = None) -> float:
         """Chance of at least one target within k seasons of trying: ``1 - sum_m w_m (1 - p + p G(1 - t_m))^k``.
 
         Parameters
@@ -112,13 +112,18 @@ class PairLaw:
             Living young of a clutch that is laid, genes aside.
         lays : float
             Chance that the dam lays in a season.
+        lays_first : float, optional
+            The same in the first of them, where it differs.
 
         Notes
         -----
         Levels off below 1 where a parent may carry nothing: retrying a possible carrier is not geometric.
         """
         weights, male, female = self._arrays
-        return float(weights @ (1.0 - missed(male + female, young, lays) ** k))
+        misses = missed(male + female, young, lays) ** k
+        if lays_first is not None and k > 0:
+            misses = missed(male + female, young, lays_first) * missed(male + female, young, lays) ** (k - 1)
+        return float(weights @ (1.0 - misses))
 
     def lambda_(self, young: CountLaw, lays: float) -> float:
         """``-ln(1 - P)`` of the chance P of one season's try; adds up over pairs that are independent of each other."""
