@@ -156,7 +156,7 @@ class Accepted:
     project : str
         Id of the project.
     code : str
-        Code of the caution, such as ``welfare-neurological``.
+        Code of the caution, such as ``welfare-neurological:spider``, or of all of its kind.
     by : str
         Who spoke.
     date : PartialDate or None

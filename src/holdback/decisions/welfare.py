@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from holdback.decisions.goal import Goal, Target
-from holdback.decisions.stock import Stock
+from holdback.decisions.stock import GenesAtHand, Stock
 from holdback.decisions.wanting import targets_of
 from holdback.heredity.crosses.result import Caution
 from holdback.species.model import WILD, Flag, Mark, PairingCaution
@@ -104,8 +104,8 @@ class PairWelfare:
 
     Parameters
     ----------
-    stock : Stock
-        Animals at hand.
+    stock : Stock or GenesAtHand
+        Animals at hand, or what they may carry.
     catalogue : Catalogue
         Species.
 
@@ -114,8 +114,9 @@ class PairWelfare:
     The two are taken as independent; a caution is said from a chance of `WORTH_TELLING` on.
     """
 
-    def __init__(self, stock: Stock, catalogue: Catalogue) -> None:
-        self._stock, self._catalogue = stock, catalogue
+    def __init__(self, stock: Stock | GenesAtHand, catalogue: Catalogue) -> None:
+        self._genes = stock.genes if isinstance(stock, Stock) else stock
+        self._catalogue = catalogue
         self._carried: dict[str, dict[str, float]] = {}
 
     def of_pair(self, sire: str, dam: str) -> tuple[Caution, ...]:
@@ -155,7 +156,7 @@ class PairWelfare:
         if known is None:
             found: dict[str, float] = {}
             for locus, keys in self._by_locus.items():
-                for alleles, chance in self._stock.genes.at(animal, locus).items():
+                for alleles, chance in self._genes.at(animal, locus).items():
                     for key in {self._catalogue.stands_for(one) for one in alleles if one != WILD} & keys:
                         found[key] = found.get(key, 0.0) + chance
             known = {key: chance for key, chance in found.items() if chance >= WORTH_TELLING}

@@ -149,11 +149,11 @@ def test_plan_pairing__asks_for_who_is_not_fit_this_season_only(herd: dict[str, 
 def test_plan_pairing__welfare_is_spoken_for_in_words(herd: dict[str, Animal], clown: Project, year: int) -> None:
     pair: dict[str, Any] = {"year": year, "dam": herd["F3"], "sire": herd["M3"], "project": clown}
     (fault,) = faults_of(lambda: plan_pairing(who=WHO, **pair))
-    assert (fault.code, fault.value, fault.field) == ("DEC-130", "welfare-neurological", "words")
+    assert (fault.code, fault.value, fault.field) == ("DEC-130", "welfare-neurological:hidden-gene-woma", "words")
     assert "Hidden Gene Woma" in fault.what
     plan_pairing(who=WHO, sure=True, words="I keep every young that wobbles.", **pair)
     spoken = Decision.objects.get()
-    assert (spoken.project, spoken.code, spoken.by) == (clown, "welfare-neurological", WHO)
+    assert (spoken.project, spoken.code, spoken.by) == (clown, "welfare-neurological:hidden-gene-woma", WHO)
     assert spoken.words == "I keep every young that wobbles."
     undo_last()
     assert not Decision.objects.exists()
@@ -161,6 +161,7 @@ def test_plan_pairing__welfare_is_spoken_for_in_words(herd: dict[str, Animal], c
 
 
 def test_plan_pairing__what_is_spoken_for_asks_no_more(herd: dict[str, Animal], clown: Project, year: int) -> None:
+    """By the code of the kind, which stands for all genes of it."""
     accept_caution(clown, "welfare-neurological", who=WHO, words="I know.")
     pair: dict[str, Any] = {"year": year, "dam": herd["F3"], "sire": herd["M3"]}
     plan_pairing(who=WHO, project=clown, **pair)

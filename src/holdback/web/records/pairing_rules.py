@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 
 from holdback.collection.projects import FIRST_YEAR, LAST_YEAR, PairingState, ProjectState
 from holdback.collection.status import is_here
+from holdback.decisions.goal import Goal
+from holdback.decisions.welfare import PairWelfare, unspoken
 from holdback.errors import Fault
 from holdback.season.by_season import season_of
 from holdback.web.records.clock import today
 from holdback.web.records.models import Animal, PlannedPairing, Project, ProjectAnimal
 from holdback.web.records.overlay import catalogue
-from holdback.web.records.project_rules import spoken_for
+from holdback.web.records.project_rules import goal_of_row, spoken_for
 from holdback.web.records.rules import number_faults
 from holdback.web.records.together import pair_faults
 
@@ -25,8 +27,6 @@ INBREEDING_AT_MOST = 0.125
 
 _SLACK = 1e-9
 """Two pedigrees that give the same coefficient may differ by rounding."""
-
-_OF_WELFARE = ("welfare-", "dies-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,19 +178,17 @@ class _Pair:
                 yield Fault("DEC-128", what, hint, field=fields[found.animal], animal=found.animal)
 
     def cautions(self) -> tuple[Caution, ...]:
-        """Cautions of welfare, deaths or level "stop" that nobody has spoken for, gravest first.
+        """Cautions that nobody has spoken for and that have to be, what is gravest first.
 
         They rest on what the records of the two and their ancestors tell of their genes.
         """
+        from holdback.answers.decisions.genes import GenesOfBeliefs
+
         one = self._one
-        spoken = spoken_for(one.project) if one.project else frozenset()
-        found = self._answers.odds(self._sire, self._dam).odds.cautions
-        return tuple(each for each in found if _asks(each) and each.code not in spoken)
-
-
-def _asks(caution: Caution) -> bool:
-    """Whether a keeper has to speak for a caution before a pairing that brings it is planned."""
-    return caution.level == "stop" or (caution.level == "think" and caution.code.startswith(_OF_WELFARE))
+        goal = goal_of_row(one.project, accepted=spoken_for(one.project)) if one.project else Goal("", "")
+        genes = GenesOfBeliefs(self._answers.beliefs, (self._sire, self._dam))
+        found = PairWelfare(genes, catalogue(one.dam.species)).of_pair(self._sire, self._dam)
+        return unspoken(found, goal)
 
 
 def _welfare(one: Planned, cautions: tuple[Caution, ...]) -> Iterator[Fault]:

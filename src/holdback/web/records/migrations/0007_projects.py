@@ -182,7 +182,7 @@ class Migration(migrations.Migration):
             name="Decision",
             fields=[
                 ("id", models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ("code", models.CharField(max_length=60)),
+                ("code", models.CharField(max_length=120)),
                 ("by", models.CharField(blank=True, max_length=120)),
                 ("date", holdback.web.records.models.base.PartialDateField(blank=True, default="", max_length=10)),
                 ("words", models.TextField(blank=True)),

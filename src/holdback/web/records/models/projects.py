@@ -155,8 +155,8 @@ class Decision(Record):
     """A caution that the keeper has spoken for, for one project: by whom, when, in which words."""
 
     project = models.ForeignKey(Project, models.PROTECT, related_name="decisions")
-    code = models.CharField(max_length=60)
-    """Code of the caution."""
+    code = models.CharField(max_length=120)
+    """Code of the caution, or of all of its kind; see `holdback.decisions.welfare`."""
     by = models.CharField(max_length=120, blank=True)
     date = PartialDateField()
     words = models.TextField(blank=True)

@@ -122,7 +122,7 @@ def _accepted(records: known.Records, found: dict[str, Project], plan: Plan) -> 
     """Plan the cautions spoken for; one that is on record already stays as it was said."""
     old = set(Decision.objects.values_list("project__key", "code")) if records.accepted else set()
     for row in records.accepted:
-        plan.faults += [*length_faults(row.code, 60, field="code"), *length_faults(row.by, 120, field="by")]
+        plan.faults += [*length_faults(row.code, 120, field="code"), *length_faults(row.by, 120, field="by")]
         project = _project(row.project, found, plan)
         if project is None:
             continue

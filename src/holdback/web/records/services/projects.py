@@ -248,7 +248,7 @@ def accept_caution(
     project : Project
         The project.
     code : str
-        Code of the caution, such as ``welfare-neurological``.
+        Code of the caution, such as ``welfare-neurological:spider``, or of all of its kind: ``welfare-neurological``.
     who : str
         Who writes it.
     words : str
@@ -278,7 +278,7 @@ def spoken(done: Deed, project: Project, code: str, *, words: str, by: str) -> D
     RecordError
         As `accept_caution`.
     """
-    faults = [*length_faults(code, 60, field="code"), *length_faults(by, 120, field="by")]
+    faults = [*length_faults(code, 120, field="code"), *length_faults(by, 120, field="by")]
     if not code.strip():
         faults.append(Fault("REC-010", "no caution is named.", "Give the code of the caution.", field="code"))
     if not words.strip():
