@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,7 @@ class Decisions:
         self.catalogue = answers.catalogue
         self.goals = dict(goals) if goals is not None else goals_of(answers.collection)
         self._targets: dict[Goal, tuple[Target, ...]] = {}
+        self._is_worked_out = False
         self._routes: dict[str, Plan | DecisionError] = {}
         self._fronts: dict[str, tuple[Plan, ...]] = {}
         self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
@@ -258,6 +260,43 @@ class Decisions:
         grown = self.answers.sizes.evaluation.curves.ordinary(Sex.FEMALE, [_GROWN_MONTHS])
         return float(grown.median[0])
 
+    @property
+    def is_worked_out(self) -> bool:
+        """Whether every route, its rehearsal and the plan of the open season are there, or why they cannot be."""
+        return self._is_worked_out
+
+    def work_out(self, *, progress: Progress | None = None, cancelled: Cancelled | None = None) -> None:
+        """Work out every route, its rehearsal, and the plan of the open season.
+
+        Parameters
+        ----------
+        progress : callable, optional
+            Told the share done, in [0, 1]; what it raises ends the work.
+        cancelled : callable, optional
+            Asked now and then whether to stop.
+
+        Raises
+        ------
+        Cancelled
+            If `cancelled` said so.
+        """
+        from holdback.decisions.route import Watch
+
+        tell = progress or (lambda _: None)
+        _ = self.stock
+        n = len(self.goals)
+        for number, key in enumerate(self.goals):
+            searching = _part_of(tell, number / (n + 1), 0.6 / (n + 1))
+            playing = _part_of(tell, (number + 0.6) / (n + 1), 0.4 / (n + 1))
+            searching(0.0)
+            with suppress(DecisionError):
+                self.route(key, watch=Watch(searching, cancelled))
+                self.rehearsal(key, progress=playing, cancelled=cancelled)
+        with suppress(DecisionError):
+            self.season_plan()
+        self._is_worked_out = True
+        tell(1.0)
+
     def season_input(self, year: int, wish: Wish) -> PlanInput:
         """What the pairings of a season are chosen from."""
         return self._planned(year, wish)[0]
@@ -326,3 +365,8 @@ class Decisions:
             plan=self.route_or_none(key) if key else None,
             welfare=self.welfare,
         )
+
+
+def _part_of(tell: Progress, start: float, width: float) -> Progress:
+    """Progress of one part of the work, told as that of the whole."""
+    return lambda share: tell(start + width * share)

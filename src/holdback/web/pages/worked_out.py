@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from holdback.answers import Answers
 
 BELIEFS = "beliefs"
-_PROCESS = uuid.uuid4().hex
+PROCESS = uuid.uuid4().hex
 """This process: what a job works out is kept in the memory of the process that did it."""
 
 PATIENCE = 2.0
@@ -49,7 +49,7 @@ class Working:
     @classmethod
     def of(cls, job: Job) -> Working:
         """What a job works out."""
-        return cls(job, job.inputs["conflicts"], job.inputs["sizes"])
+        return cls(job, job.inputs.get("conflicts", False), job.inputs.get("sizes", False))
 
     @property
     def is_over(self) -> bool:
@@ -59,6 +59,8 @@ class Working:
     @property
     def what(self) -> str:
         """What is being worked out, as the head of a sentence."""
+        if "what" in self.job.inputs:
+            return str(self.job.inputs["what"])
         if self.sizes:
             return "How big every animal is"
         return "What does not fit" if self.conflicts else "What every animal carries"
@@ -128,14 +130,14 @@ def _soon(species: str, *, conflicts: bool, sizes: bool) -> Answers | None:
 def begin(species: str, *, conflicts: bool = False, sizes: bool = False) -> Job:
     """A job that works out the answers; jobs over older records of the species are told to stop."""
     records = records_fingerprint()
-    mine = Job.objects.filter(kind=BELIEFS, state=State.RUNNING, inputs__species=species, inputs__process=_PROCESS)
+    mine = Job.objects.filter(kind=BELIEFS, state=State.RUNNING, inputs__species=species, inputs__process=PROCESS)
     for old in mine:
         if old.inputs["records"] != records:
             cancel(old)
-    return start_here(BELIEFS, species=species, process=_PROCESS, records=records, conflicts=conflicts, sizes=sizes)
+    return start_here(BELIEFS, species=species, process=PROCESS, records=records, conflicts=conflicts, sizes=sizes)
 
 
 def _last_job(species: str, *, conflicts: bool, sizes: bool) -> Job | None:
     """The last job of this process over the records as they are."""
-    found = Job.objects.filter(kind=BELIEFS, inputs__species=species, inputs__process=_PROCESS)
+    found = Job.objects.filter(kind=BELIEFS, inputs__species=species, inputs__process=PROCESS)
     return found.filter(inputs__records=records_fingerprint(), inputs__conflicts=conflicts, inputs__sizes=sizes).first()

@@ -11,13 +11,17 @@ from django.views.decorators.http import require_POST, require_safe
 
 from holdback.web.jobs.models import Job
 from holdback.web.jobs.work import cancel
+from holdback.web.pages.decided import PLANS, begin_again
 from holdback.web.pages.worked_out import BELIEFS, Working, begin
+
+KINDS = (BELIEFS, PLANS)
+"""Kinds of jobs that a page waits for."""
 
 
 @require_safe
 def progress(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """How far the work is; once it is over the page is loaded anew."""
-    job = get_object_or_404(Job, pk=key, kind=BELIEFS)
+    job = get_object_or_404(Job, pk=key, kind__in=KINDS)
     if job.is_over:
         response = HttpResponse(status=204)
         response["HX-Refresh"] = "true"
@@ -28,15 +32,17 @@ def progress(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 @require_POST
 def stop(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Stop the work."""
-    cancel(get_object_or_404(Job, pk=key, kind=BELIEFS))
+    cancel(get_object_or_404(Job, pk=key, kind__in=KINDS))
     return redirect(_back(request))
 
 
 @require_POST
 def again(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Begin anew what was stopped or broke."""
-    job = get_object_or_404(Job, pk=key, kind=BELIEFS)
-    if job.is_over:
+    job = get_object_or_404(Job, pk=key, kind__in=KINDS)
+    if job.is_over and job.kind == PLANS:
+        begin_again(job)
+    elif job.is_over:
         begin(job.inputs["species"], conflicts=job.inputs["conflicts"], sizes=job.inputs["sizes"])
     return redirect(_back(request))
 

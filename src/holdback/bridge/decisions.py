@@ -1,0 +1,50 @@
+"""Goals and plans over all records, kept until the records, the catalogue or the keeper's rules change."""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+from typing import TYPE_CHECKING
+
+from holdback.bridge.answered import answers
+from holdback.bridge.cached import Shelf, records_fingerprint
+from holdback.bridge.season import season_of_records
+from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS, SETTINGS
+from holdback.web.records.overlay import SPECIES
+
+if TYPE_CHECKING:
+    from holdback.answers.decisions import Decisions
+
+_shelf = Shelf(2)
+_making = threading.RLock()
+
+
+def decisions_fingerprint() -> str:
+    """Text that changes with everything that plans rest on; one query."""
+    return records_fingerprint(ANIMALS, READINGS, PLACES, CATALOGUE, SETTINGS)
+
+
+def decisions_of_records(on: dt.date, *, species: str = SPECIES) -> Decisions:
+    """Goals and plans as they stand on a day; each is worked out when it is first asked for, and kept.
+
+    Parameters
+    ----------
+    on : date
+        The day.
+    species : str
+        Key of the species.
+
+    Raises
+    ------
+    CollectionError
+        With all faults, if the records do not hold together.
+    """
+    from holdback.answers.decisions import Decisions
+
+    key = (species, on, decisions_fingerprint())
+    with _making:
+        found: Decisions | None = _shelf.get(key)
+        if found is None:
+            found = Decisions(answers(species), season_of_records(on, species=species))
+            _shelf.put(key, found)
+    return found
