@@ -13,12 +13,17 @@ from holdback.decisions.stock import Stock
 DOUBT = 0.1
 """A possible het that has given nothing is dropped below this chance."""
 NOT_COUNTED = "Counted without deaths, and with the luck of every cross by itself; a rehearsal plays both."
+REACH = 12.0
+"""Assumed: a goal that takes more seasons on average is told to be out of reach."""
 _MOST = 10
 
 
-def notes(stock: Stock, space: Space, steps: Sequence[Step], *, is_complete: bool) -> tuple[str, ...]:
-    """Sentences on a route: where it turns on a possible het, and what it does not count."""
-    found = [sentence for step in steps for sentence in _doubts(stock, space, step)]
+def notes(stock: Stock, space: Space, steps: Sequence[Step], *, seasons: float, is_complete: bool) -> tuple[str, ...]:
+    """Sentences on a route: whether it is out of reach, where it turns on a possible het, what it does not count."""
+    found = []
+    if seasons > REACH:
+        found.append(f"Not in reach: {seasons:.0f} seasons on average. See which single wish buys most.")
+    found += [sentence for step in steps for sentence in _doubts(stock, space, step)]
     found.append(NOT_COUNTED)
     if not is_complete:
         found.append("Stopped before every way was looked at: the best found so far, perhaps not the best there is.")

@@ -55,19 +55,19 @@ class _Writer:
         steps.append(self._goal_step(len(steps), goal))
         crosses = [(self.labels[found[0]].sire, self.labels[found[0]].dam) for found in self._wanted.values()]
         each = [self._inbreeding(sire, dam) for sire, dam in (*crosses, (goal.sire, goal.dam))]
-        share = 0.0
+        seasons, share = mean_season(goal.by_season), 0.0
         if self.space.wants_share:
             share = (self.labels[goal.sire].share + self.labels[goal.dam].share) / 2
         return Plan(
             target=self.space.target,
             steps=tuple(steps),
             by_season=tuple(float(chance) for chance in goal.by_season),
-            seasons=mean_season(goal.by_season),
+            seasons=seasons,
             inbreeding=each[-1],
             largest_inbreeding=max(each),
             share=share,
             is_best=self.search.is_complete,
-            notes=notes(self.stock, self.space, steps, is_complete=self.search.is_complete),
+            notes=notes(self.stock, self.space, steps, seasons=seasons, is_complete=self.search.is_complete),
         )
 
     def _gather(self, number: int) -> None:
