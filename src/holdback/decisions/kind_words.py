@@ -61,9 +61,9 @@ def _two(gene: GoalGene) -> str:
     return gene.name if gene.is_hidden or not gene.tells_two else f"two copies of {gene.name}"
 
 
-def listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str], *, last: str = "and") -> str:
     """Words as a list in a sentence: "a, b and c"."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def in_hundred(chance: float) -> str:

@@ -14,8 +14,11 @@ from holdback.decisions.pair_judgement import Judged
 from holdback.decisions.stock import Stock
 from holdback.heredity.frequency import in_words
 
-_FEW = 0.02
+_FEW = 0.05
 """Chance below which a gene counts as not carried in a sentence, and from whose complement as certain."""
+
+_HARDLY = 0.001
+"""Chance of a young that only a slip in the records could bring."""
 
 
 def reasons(stock: Stock, judged: Judged, target: Target, *, by_year: int) -> tuple[str, ...]:
@@ -39,7 +42,7 @@ def reasons(stock: Stock, judged: Judged, target: Target, *, by_year: int) -> tu
         said.append(_of_next(stock, judged.next, target, by_year))
     elif judged.this_season <= 0.0:
         lacking = _lacking(stock, pair, target)
-        said += [f"Neither carries {listed(lacking)}."] if lacking else []
+        said += [f"Neither carries {listed(lacking, last='or')}."] if lacking else []
     said += _of_line(judged.share, target)
     said.append(_of_kinship(judged.inbreeding))
     return tuple(said)
@@ -48,6 +51,8 @@ def reasons(stock: Stock, judged: Judged, target: Target, *, by_year: int) -> tu
 def _of_clutch(law: PairLaw, this_season: float) -> Iterator[str]:
     if law.per_hatchling <= 0.0:
         yield "No young of this clutch can be the goal."
+    elif law.per_hatchling < _HARDLY:
+        yield "Going by the records no young of this clutch can be the goal."
     elif this_season <= 0.0:
         yield f"{_each(law)} has the genes, but not enough of the line."
     else:

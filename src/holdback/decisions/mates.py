@@ -138,29 +138,60 @@ def mates(
     DecisionError
         DEC-020 if the animal is not at hand, DEC-021 if the season lies after the one wished for.
     """
-    _check(stock, animal, goal, season)
-    by = goal.by - stock.year if goal.by else season + LOOK_AHEAD
-    barring = Barring(stock, goal, welfare or PairWelfare(stock, catalogue), season)
-    found = {mate: list[Judged]() for mate in _others(stock, animal)}
-    for number, target in enumerate(targets):
-        judge = Judge(stock, target, catalogue, season=season, by=by, barring=barring)
-        for mate, judged in found.items():
-            sire, dam = _sides(stock, animal, mate)
-            judged.append(judge.of(sire, dam, number))
-    best = [(mate, max(judged, key=lambda one: (one.score, one.progress))) for mate, judged in found.items()]
-    best.sort(key=lambda row: (*_order(row[1], plan), row[0]))
+    welfare = welfare or PairWelfare(stock, catalogue)
+    best = judged_mates(stock, animal, targets, goal, catalogue, season=season, welfare=welfare)
+    by = last_season(stock, goal, season)
     return tuple(
         _mate(
             stock,
-            mate,
+            judged.dam if animal == judged.sire else judged.sire,
             judged,
             targets[judged.target],
-            cautions=barring.cautions(judged.sire, judged.dam),
+            cautions=welfare.of_pair(judged.sire, judged.dam),
             by=by,
             plan=plan,
         )
-        for mate, judged in best
+        for judged in sorted(best, key=lambda one: _order(one, plan))
     )
+
+
+def judged_mates(
+    stock: Stock,
+    animal: str,
+    targets: Sequence[Target],
+    goal: Goal,
+    catalogue: Catalogue,
+    *,
+    season: int,
+    welfare: PairWelfare,
+) -> tuple[Judged, ...]:
+    """Every pair of an animal by the target that it serves best, in the order of the stock.
+
+    Parameters
+    ----------
+    stock, animal, targets, goal, catalogue, season, welfare
+        As in `mates`.
+
+    Raises
+    ------
+    DecisionError
+        As in `mates`.
+    """
+    _check(stock, animal, goal, season)
+    barring = Barring(stock, goal, welfare, season)
+    by = last_season(stock, goal, season)
+    judges = [Judge(stock, target, catalogue, season=season, by=by, barring=barring) for target in targets]
+    found = []
+    for mate in _others(stock, animal):
+        sire, dam = _sides(stock, animal, mate)
+        judged = [judge.of(sire, dam, number) for number, judge in enumerate(judges)]
+        found.append(max(judged, key=lambda one: (one.score, one.progress)))
+    return tuple(found)
+
+
+def last_season(stock: Stock, goal: Goal, season: int) -> int:
+    """Last season in which a goal counts: the one that it names, or `LOOK_AHEAD` after the pairing."""
+    return goal.by - stock.year if goal.by else season + LOOK_AHEAD
 
 
 def mates_for_wish(

@@ -15,6 +15,9 @@ from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.stock import Stock
 from holdback.species.catalogue import Catalogue
 
+_HARDLY = 0.001
+"""Worth of a next step below which it is none: only a slip in the records could bring it."""
+
 
 @dataclass(frozen=True)
 class Judged:
@@ -88,18 +91,20 @@ class Judge:
             may_pair=barring.may_pair,
         )
 
-    def of(self, sire: str, dam: str, number: int) -> Judged:
-        """A pair; `number` is that of the target."""
+    def of(self, sire: str, dam: str, number: int, *, blocked: str | None = None) -> Judged:
+        """A pair; `number` is that of the target, `blocked` a reason against it instead of the one that is found."""
         stock, tables = self._stock, self._tables
         place = stock.index(dam)
         law = pair_law(stock, sire, dam, tables)
         looks = looks_of(stock.genes.couple(sire, dam, tables.loci), tables)
-        blocked = self._barring.why(sire, dam)
+        blocked = self._barring.why(sire, dam) if blocked is None else blocked
         share = share_of(stock, sire, dam, tables.target)
         is_of_line = not tables.target.line or share >= tables.target.share - 1e-9
         chance = law.tries(1, stock.young[place], float(stock.lays[place])) if is_of_line else 0.0
         following = None if blocked else self._next.best(sire, dam, self._season, is_goal=is_of_line)
         later = following.keeps * following.chance if following else 0.0
+        if later < _HARDLY:
+            following, later = None, 0.0
         return Judged(
             sire=sire,
             dam=dam,
