@@ -43,7 +43,8 @@ class Young:
     def copies(self, setting: Setting) -> IntArray:
         """Copies of each gene, shape (n, G)."""
         genes = setting.genes
-        found: IntArray = (self.alleles[:, genes.locus] == genes.code[None, :, None]).sum(axis=2)
+        first, second = (self.alleles[:, genes.locus, side] == genes.code for side in (0, 1))
+        found: IntArray = first.astype(np.int64) + second
         return found
 
 

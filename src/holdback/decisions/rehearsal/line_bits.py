@@ -12,6 +12,9 @@ Haldane (1919), for crossovers without interference.
 
 from __future__ import annotations
 
+import math
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -25,6 +28,10 @@ _ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 _AFTER = np.array([(0xFFFFFFFFFFFFFFFF << one) & 0xFFFFFFFFFFFFFFFF for one in range(MARKERS)], dtype=np.uint64)
 _MOST = 10
 """Crossovers of one gamete on one chromosome that are followed; at 1 Morgan one gamete in 10^8 has more."""
+_IN_ONE = 5
+"""Places of crossovers that one word holds."""
+_PARTS = 2**16
+"""Equal parts of chance that the number of crossovers is read off."""
 
 _STEPS = 6
 """Binary places of the share of an animal at hand that are followed."""
@@ -47,25 +54,30 @@ def masks(words: WordArray, lengths: FloatArray) -> BitArray:
     """
     luck = further(words[:, None], np.arange(len(lengths), dtype=np.uint64))
     found = np.where(luck >> np.uint64(63), _ALL, np.uint64(0))
-    counts = np.zeros(luck.shape, np.uint8)
-    marks = ((luck >> np.uint64(30)) & np.uint64(0xFFFFFFFF)).astype(np.float64) * 2.0**-32
-    for bound in _poisson_up_to(lengths).T[:-1]:
-        counts += marks >= bound
-    more = further(luck, 1)
-    for number in range(int(counts.max(initial=0))):
-        places, shift = (luck, 6 * number) if number < 5 else (more, 6 * (number - 5))
-        here = (places >> np.uint64(shift)) & np.uint64(MARKERS - 1)
-        found ^= np.where(counts > number, _AFTER[here.astype(np.intp)], np.uint64(0))
+    marks = ((luck >> np.uint64(30)) & np.uint64(_PARTS - 1)).astype(np.intp)
+    counts = _crossovers(tuple(lengths.tolist()))[np.arange(len(lengths)), marks]
+    more = further(luck, 1) if int(counts.max(initial=0)) > _IN_ONE else luck
+    here = np.flatnonzero(counts)
+    flat, left, places = found.reshape(-1), counts.reshape(-1)[here], luck.reshape(-1)[here]
+    for number in range(int(left.max(initial=0))):
+        if number == _IN_ONE:
+            places = more.reshape(-1)[here]
+        flat[here] ^= _AFTER[(places & np.uint64(MARKERS - 1)).astype(np.intp)]
+        places >>= np.uint64(6)
+        on = left > number + 1
+        here, left, places = here[on], left[on], places[on]
     return found
 
 
-def _poisson_up_to(lengths: FloatArray) -> FloatArray:
-    """Cumulated chances of 0 to `_MOST` crossovers, shape (c, _MOST + 1)."""
-    terms = np.empty((len(lengths), _MOST + 1))
-    terms[:, 0] = np.exp(-lengths)
-    for number in range(1, _MOST + 1):
-        terms[:, number] = terms[:, number - 1] * lengths / number
-    return terms.cumsum(axis=1)
+@lru_cache(maxsize=16)
+def _crossovers(lengths: tuple[float, ...]) -> npt.NDArray[np.uint8]:
+    """Crossovers on each chromosome for each of 2^16 equal parts of chance, shape (c, 2^16)."""
+    marks = (np.arange(_PARTS) + 0.5) / _PARTS
+    found = np.empty((len(lengths), _PARTS), np.uint8)
+    for number, length in enumerate(lengths):
+        chances = [math.exp(-length) * length**k / math.factorial(k) for k in range(_MOST)]
+        found[number] = np.searchsorted(np.cumsum(chances), marks, side="right")
+    return found
 
 
 def gametes(parents: BitArray, words: WordArray, lengths: FloatArray) -> BitArray:
@@ -92,7 +104,7 @@ def bits_at_hand(setting: Setting, words: WordArray) -> BitArray:
         for haplotype in range(2):
             if haplotype < most:
                 found[:, slot, :, haplotype] = _ALL
-            elif haplotype == most:
+            elif haplotype == most and rest:
                 found[:, slot, :, haplotype] = _in_part(rest, luck, lengths)
     return found
 
@@ -100,7 +112,8 @@ def bits_at_hand(setting: Setting, words: WordArray) -> BitArray:
 def _in_part(part: int, words: WordArray, lengths: FloatArray) -> BitArray:
     """Haplotypes of which `part` in 2**_STEPS is of the line on the mean, shape (R, c)."""
     found = np.zeros((len(words), len(lengths)), np.uint64)
-    for place in range(_STEPS):
+    lowest = (part & -part).bit_length() - 1
+    for place in range(lowest, _STEPS):
         met = masks(further(words, place), lengths)
         found = found | met if part >> place & 1 else found & met
     return found

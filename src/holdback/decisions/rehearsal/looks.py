@@ -59,7 +59,7 @@ def known_of_young(setting: Setting, state: State, young: Young, copies: IntArra
         own = copies[:, gene]
         looks = setting.genes.looks[gene]
         before = (sires[:, gene].astype(np.float64), dams[:, gene].astype(np.float64))
-        is_sure = all(bool((one.max(axis=1) > _CERTAIN).all()) for one in before)
+        is_sure = all(bool((one > _CERTAIN).any(axis=1).all()) for one in before)
         if is_sure:
             s, d = (one.argmax(axis=1)[young.clutch] for one in before)
             by_clutch[:, gene] = by_name[:, gene] = _given_look(looks)[s, d, own]
@@ -87,7 +87,9 @@ def _given_look(looks: BoolArray) -> FloatArray:
 def _posterior(prior: FloatArray, looks: BoolArray, counts: IntArray) -> FloatArray:
     """P(s, d | looks of the clutch), shape (k, 3, 3); what is seen goes before a belief that excludes it."""
     of_look = TRANSMISSION @ looks.astype(np.float64)
-    likelihood = np.prod(of_look[None] ** counts[:, None, None, :], axis=3)
+    likelihood = np.ones_like(prior)
+    for copies in range(3):
+        likelihood *= of_look[:, :, copies] ** counts[:, copies, None, None]
     joint = prior * likelihood
     total = joint.sum(axis=(1, 2), keepdims=True)
     excluded = total[:, 0, 0] <= 0.0

@@ -126,7 +126,8 @@ def _may(setting: Setting, state: State, side: Side, season: int) -> BoolArray:
     slots = side.slots
     found: BoolArray = state.alive[:, slots] & (state.ready[:, slots] <= season) & (state.left[:, slots] > 0)
     good = side.counted_on | state.does(setting, slots, side.level)
-    good |= side.own & state.does(setting, slots, side.level, part=0.5)
+    if side.own.any():
+        good[:, side.own] |= state.does(setting, slots[side.own], side.level, part=0.5)
     return found & good
 
 
