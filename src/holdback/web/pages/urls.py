@@ -16,6 +16,7 @@ from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.phone.urls import patterns as phone
 from holdback.web.pages.photos.urls import patterns as photos
 from holdback.web.pages.places.urls import patterns as places
+from holdback.web.pages.projects.urls import patterns as projects
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.rules.urls import patterns as rules
 from holdback.web.pages.season.urls import patterns as season
@@ -73,6 +74,7 @@ urlpatterns = [
     *labels,
     *phone,
     *places,
+    *projects,
     *rounds,
     *season,
     path("lines/", lines.lines, name="lines"),

@@ -1,0 +1,1 @@
+"""Projects: the goals that a keeper works towards."""
