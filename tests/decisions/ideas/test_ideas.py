@@ -40,7 +40,7 @@ def of(found: Ideas, name: str) -> Idea:
     return next(idea for idea in found.ideas if name in {gene.name for gene in idea.genes})
 
 
-def mate(name: str, text: str, *, kinship: float | None = None, is_proven: bool = False) -> Mate:
+def mate(name: str, text: str, *, kinship: float | None = None, is_proven: bool | None = None) -> Mate:
     return Mate(name, name, belief(text), kinship, is_proven)
 
 
@@ -206,6 +206,12 @@ def test_ideas__who_has_it_unrelated_first_then_proven_then_sure() -> None:
     assert [each.name for each in holders] == ["Proven", "Young", "Kin"]
     assert holders[0].first_clutch == pytest.approx(of(found, "Pastel").first_clutch)
     assert holders[2].kinship == 0.25
+    assert holders[0].facts == ("shows it", "unrelated by the records", "proven")
+    assert holders[2].facts == (
+        "shows it",
+        "close kin, better another mate: their young would be inbred 25.0%",
+        "proven",
+    )
     assert [name for name, _ in found.left_out] == ["Bee"]
 
 
@@ -223,6 +229,7 @@ def test_ideas__only_what_is_at_hand_or_on_offer() -> None:
     hand, offered = [mate("Ember", "male Fire")], [mate("1", "male GHI")]
     at_hand = ideas(belief("female Cinnamon"), BALL, hand=hand, offered=offered, only=Only.AT_HAND)
     assert names(at_hand) == [["Fire"]]
+    assert at_hand.ideas[0].aim == "show both Cinnamon and Fire"
     assert names(ideas(belief("female Cinnamon"), BALL, hand=hand, offered=offered, only=Only.OFFERED)) == [["GHI"]]
     nobody = ideas(belief("female Cinnamon"), BALL, only=Only.AT_HAND)
     assert nobody.ideas == ()

@@ -2,9 +2,21 @@
 
 from holdback.decisions.ideas.carried import Carried
 from holdback.decisions.ideas.ideas import ideas
-from holdback.decisions.ideas.result import Brought, Holder, Idea, Ideas, Mate, NamedCombo, Only, RuledOut, Together
+from holdback.decisions.ideas.result import (
+    UNRELATED,
+    Brought,
+    Holder,
+    Idea,
+    Ideas,
+    Mate,
+    NamedCombo,
+    Only,
+    RuledOut,
+    Together,
+)
 
 __all__ = [
+    "UNRELATED",
     "Brought",
     "Carried",
     "Holder",

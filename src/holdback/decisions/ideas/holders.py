@@ -8,13 +8,10 @@ from dataclasses import dataclass
 from holdback.collection.model import Sex
 from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.outcome import Aim, clutch_chances
-from holdback.decisions.ideas.result import Holder, Mate
+from holdback.decisions.ideas.result import UNRELATED, Holder, Mate
 from holdback.decisions.ideas.rules import barriers
 from holdback.heredity.crosses import EggCount
 from holdback.heredity.genotype import ParentsJoint
-
-_UNRELATED = 1 / 32
-"""Inbreeding of the young below which two animals are told as hardly related."""
 
 _MOST = 4
 """Holders told of one gene."""
@@ -96,7 +93,7 @@ def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCou
 
 
 def _rank(mate: Mate, chance: float) -> tuple[bool, bool, float, float, str]:
-    related = mate.kinship is not None and mate.kinship >= _UNRELATED
+    related = mate.kinship is not None and mate.kinship >= UNRELATED
     return (related, not mate.is_proven, -chance, mate.kinship or 0.0, mate.name)
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from holdback.decisions.ideas import words
 from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.holders import Mates, holders_of, mates_for
-from holdback.decisions.ideas.outcome import Aim, aim_of, clutch_chances, consequences, mate_with
+from holdback.decisions.ideas.outcome import aim_of, clutch_chances, consequences, mate_with
 from holdback.decisions.ideas.result import Brought, Idea, Ideas, Mate, Only, RuledOut
 from holdback.decisions.ideas.rules import barriers, codes, is_stopped, needs_a_word, own_cautions, ruled_out
 from holdback.decisions.ideas.scoring import Scored, combos_that_live, scored
@@ -151,17 +151,14 @@ def _idea(
     group: tuple[Scored, ...], animal: Animal, at_hand: Mates, on_offer: Mates, only: Only, eggs: EggCount
 ) -> Idea | None:
     """The idea of a group; None where nobody of those asked for has any of it."""
-    first = group[0]
-    called = "the new gene" if len(group) > 1 else ""
-    aims = {each.allele: aim_of(each, animal, called=called) for each in group}
-    genes = [_brought(each.allele, aims[each.allele], animal, at_hand, on_offer, eggs) for each in group]
+    genes = [_brought(each, animal, at_hand, on_offer, eggs) for each in group]
     if only is not Only.ANYTHING:
         genes = [each for each in genes if (each.at_hand if only is Only.AT_HAND else each.offered)]
         if not genes:
             return None
-        first = next(each for each in group if each.allele == genes[0].allele)
     genes.sort(key=lambda each: (not each.at_hand, not each.offered))
-    aim = aims[first.allele]
+    first = next(each for each in group if each.allele == genes[0].allele)
+    aim = aim_of(first, animal, called="the new gene" if len(genes) > 1 else "")
     per_hatchling, first_clutch = clutch_chances(aim, animal, mate_with(first.allele, animal), eggs)
     return Idea(
         genes=tuple(genes),
@@ -180,13 +177,14 @@ def _idea(
     )
 
 
-def _brought(allele: str, aim: Aim, animal: Animal, at_hand: Mates, on_offer: Mates, eggs: EggCount) -> Brought:
+def _brought(found: Scored, animal: Animal, at_hand: Mates, on_offer: Mates, eggs: EggCount) -> Brought:
+    aim = aim_of(found, animal)
     return Brought(
-        allele=allele,
-        name=animal.catalogue.alleles[allele].name,
-        notes=words.of_gene(allele, animal),
-        at_hand=holders_of(allele, at_hand, aim, animal, eggs),
-        offered=holders_of(allele, on_offer, aim, animal, eggs),
+        allele=found.allele,
+        name=animal.catalogue.alleles[found.allele].name,
+        notes=words.of_gene(found.allele, animal),
+        at_hand=holders_of(found.allele, at_hand, aim, animal, eggs),
+        offered=holders_of(found.allele, on_offer, aim, animal, eggs),
     )
 
 
@@ -221,6 +219,8 @@ def _notes(animal: Animal, stopped: bool, found: Sequence[Idea], only: Only, egg
         said.append(f"Nobody {only} has a gene that any idea brings.")
     if animal.hides:
         said.append(f"{animal.hides} hides every other gene: what else it carries is known from its parents only.")
+    if any(one.kinship is None for idea in found for gene in idea.genes for one in (*gene.at_hand, *gene.offered)):
+        said.append("Whether a mate is kin is not known where nothing is said of it.")
     doubtful = [each for each in animal.counted.values() if each.chance < 0.995]
     said += [f"It may carry {each.name} ({each.chance:.0%}); chances are mixed over that." for each in doubtful]
     clutch = (f"Clutch: {eggs.ground}.",) if eggs.ground else ()

@@ -14,8 +14,11 @@ from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
 from holdback.species.model import Mark
 
 _SURE = 0.995
-_UNRELATED = 1 / 32
+UNRELATED = 1 / 32
 """Inbreeding of the young below which two animals are told as hardly related."""
+
+CLOSE = 1 / 8
+"""Inbreeding of the young from which another mate is advised: that of half sibs, the limit that goals begin with."""
 
 Together: TypeAlias = Callable[[frozenset[str]], Sequence[ParentsJoint]]
 """What the animal and a mate may be together at some loci, the male as the sire."""
@@ -41,8 +44,8 @@ class Mate:
         Sex, and what it may carry.
     kinship : float or None
         Kinship with the animal asked about, which is the inbreeding of their young; None where nobody knows.
-    is_proven : bool
-        Whether it has had young.
+    is_proven : bool or None
+        Whether it has had young; None where nobody knows.
     together : Together or None
         What the two may be together; None where what one carries says nothing of the other.
     """
@@ -51,7 +54,7 @@ class Mate:
     name: str
     belief: GenotypeBelief
     kinship: float | None = None
-    is_proven: bool = False
+    is_proven: bool | None = None
     together: Together | None = None
 
 
@@ -73,8 +76,8 @@ class Holder:
         Chance of at least one in a laid clutch of the two.
     kinship : float or None
         Inbreeding of their young; None where nobody knows.
-    is_proven : bool
-        Whether it has had young.
+    is_proven : bool or None
+        Whether it has had young; None where nobody knows.
     """
 
     id: str
@@ -84,20 +87,23 @@ class Holder:
     per_hatchling: float
     first_clutch: float
     kinship: float | None
-    is_proven: bool
+    is_proven: bool | None
 
     @property
     def facts(self) -> tuple[str, ...]:
         """What should be known of it as a mate, in a few words each."""
         doubt = f"has it with a chance of {self.chance:.0%}"
         carries = "shows it" if self.shows >= _SURE else "carries it" if self.chance >= _SURE else doubt
-        if self.kinship is None:
-            related = "kinship not known"
-        elif self.kinship < _UNRELATED:
-            related = "unrelated by the records" if self.kinship == 0.0 else "hardly related"
-        else:
-            related = f"their young would be inbred {self.kinship:.1%}"
-        return (carries, related, "proven" if self.is_proven else "no young on record")
+        said = [carries]
+        if self.kinship is not None:
+            inbred = f"their young would be inbred {self.kinship + 1e-9:.1%}"  # one half goes up
+            if self.kinship >= CLOSE:
+                inbred = f"close kin, better another mate: {inbred}"
+            little = "unrelated by the records" if self.kinship == 0.0 else "hardly related"
+            said.append(inbred if self.kinship >= UNRELATED else little)
+        if self.is_proven is not None:
+            said.append("proven" if self.is_proven else "no young on record")
+        return tuple(said)
 
 
 @dataclass(frozen=True, slots=True)

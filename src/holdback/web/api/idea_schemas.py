@@ -6,7 +6,7 @@ from holdback.web.api.schemas import CautionOut, Open
 
 
 class HolderOut(Open):
-    """A mate that has a gene; `inbreeding` is that of the young, null where nobody knows."""
+    """A mate that has a gene; `inbreeding` is that of the young; it and `proven` are null where nobody knows."""
 
     id: str
     name: str
@@ -15,7 +15,7 @@ class HolderOut(Open):
     per_hatchling: float
     first_clutch: float
     inbreeding: float | None
-    proven: bool
+    proven: bool | None
 
 
 class BroughtOut(Open):

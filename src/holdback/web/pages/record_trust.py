@@ -32,6 +32,21 @@ _SIZE = {
     "ordinary_mass_g": "The same animal’s mass",
 }
 
+_DECISIONS = {
+    "young_lives": "A young held back lives its first year",
+    "adult_lives": "A grown animal lives a year",
+    "plan_threshold_seasons": "Seasons a new plan must gain to take the old one’s place",
+    "plan_threshold_points": "The same, in points of 100",
+    "horizon_seasons": "Seasons beyond which a goal is out of reach",
+    "bad_year_z": "Deviations over the mean that places are kept for",
+    "idea_combo": "Ideas: worth of a trade name",
+    "idea_hard_to_see": "Ideas: what is left of a tag that is hard to see",
+    "idea_recessive": "Ideas: taken off for a recessive",
+    "idea_hides": "Ideas: taken off where young hide their genes",
+    "idea_cautioned": "Ideas: taken off for a pairing that needs a word",
+    "idea_least_chance": "Ideas: least chance from which a gene counts as had",
+}
+
 _CHROMOSOMES = {
     "number": "Chromosomes",
     "map_length_morgan": "Length of the whole map, Morgan",
@@ -41,7 +56,7 @@ _CHROMOSOMES = {
 
 def words_for(key: str) -> str:
     """What a number of the species file is called on a page; its own key where a file has one of its own."""
-    return {**_WORDS, **_SIZE, **_CHROMOSOMES}.get(key, key.replace("_", " "))
+    return {**_WORDS, **_SIZE, **_DECISIONS, **_CHROMOSOMES}.get(key, key.replace("_", " "))
 
 
 def trust_table(catalogue: Catalogue) -> Table:
@@ -71,6 +86,33 @@ def size_table(catalogue: Catalogue) -> Table:
         words = _changed_at("size", key, _SIZE[key])
         rows.append([words, quantity(value.value, value.unit, 0), spread, value.mark.value, value.note or "none given"])
     return Table(columns, rows)
+
+
+def decisions_table(catalogue: Catalogue) -> Table:
+    """What plans and ideas count on, each number with its range, standing and ground."""
+    columns = [
+        Column("What is taken"),
+        Column("Number", is_number=True),
+        Column("Range", is_number=True),
+        Column("Standing", is_full=True),
+        Column("Ground", is_full=True),
+    ]
+    rows = []
+    for key, value in catalogue.decisions.items():
+        spread = span(value.low, value.high, 3) if value.low < value.high else "none given"
+        words = _changed_at("decisions", key, _DECISIONS[key])
+        rows.append([words, quantity(value.value, value.unit, 3), spread, value.mark.value, value.note or "none given"])
+    return Table(columns, rows)
+
+
+def builds_table(catalogue: Catalogue) -> Table | None:
+    """Which looks build on each other; None where the species file says nothing of it."""
+    columns = [Column("What it has"), Column("Gains by", is_full=True), Column("Standing")]
+    rows = [
+        [row.has, ", ".join(f"{tag} ({quantity(weight, '', 1)})" for tag, weight in row.wants), row.mark.value]
+        for row in catalogue.builds
+    ]
+    return Table(columns, rows) if rows else None
 
 
 def _changed_at(kind: str, key: str, words: str) -> SafeString:

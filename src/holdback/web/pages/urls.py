@@ -10,6 +10,7 @@ from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.correct.urls import patterns as corrections
 from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.happened.urls import patterns as happened
+from holdback.web.pages.ideas.urls import patterns as ideas
 from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.matings.urls import patterns as matings
@@ -68,6 +69,7 @@ urlpatterns = [
     *due,
     *corrections,
     *happened,
+    *ideas,
     *log,
     *matings,
     *photos,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 SPECIES = "python_regius"
 """Species of a record that names none."""
 
-LISTS = frozenset({"chromosome", "look", "together", "pairing", "not_a_gene", "linkage", "growth", "feeding"})
+LISTS = frozenset({"chromosome", "look", "together", "pairing", "not_a_gene", "linkage", "growth", "feeding", "idea"})
 """Tables of a species file that are lists of rows; their rows tell for themselves which they replace."""
 
 

@@ -21,7 +21,7 @@ from holdback.web.pages.forms.gene import GeneForm, initial_of
 from holdback.web.pages.fragments import wants_fragment
 from holdback.web.pages.history import undo_address
 from holdback.web.pages.keeper import writer
-from holdback.web.pages.record_trust import chromosome_table, size_table, trust_table
+from holdback.web.pages.record_trust import builds_table, chromosome_table, decisions_table, size_table, trust_table
 from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.views.find import genes_named
 from holdback.web.records.models import GeneChange
@@ -60,6 +60,8 @@ def almanac(request: HttpRequest) -> HttpResponse:
         "species": catalogue.common_name,
         "trust": trust_table(catalogue),
         "size": size_table(catalogue),
+        "decisions": decisions_table(catalogue),
+        "builds": builds_table(catalogue),
         "chromosomes": chromosome_table(catalogue),
         "trust_note": catalogue.notes.get("records", ""),
     }

@@ -67,7 +67,8 @@ def _asked(request: HttpRequest, catalogue: Catalogue, kind: str, key: str) -> t
         pair = next((one for one in catalogue.chromosome_pairs if one.name == key), None)
         if pair is not None:
             return ChromosomeForm(data, initial=initial_chromosome(pair)), f"Chromosome pair {key}"
-    tables = {"records": catalogue.records, "size": catalogue.size, "chromosomes": catalogue.chromosomes}
+    tables = {"records": catalogue.records, "size": catalogue.size}
+    tables |= {"chromosomes": catalogue.chromosomes, "decisions": catalogue.decisions}
     values = tables.get(kind, {})
     if key not in values:
         raise Http404(f"the species file has no {kind} {key}")
