@@ -16,7 +16,8 @@ from holdback.errors import DecisionError, Fault
 AHEAD = 2
 """Parts handed out for each worker before the first has come back."""
 
-_PATIENCE_SECONDS = "10s"
+PATIENCE = "10s"
+"""How long an address has to answer."""
 
 
 class Waiting(Protocol):
@@ -93,7 +94,7 @@ def _cluster(address: str) -> Iterator[Any]:
         raise DecisionError(Fault("DEC-072", what, hint, value=address)) from absent
     try:
         connect: Callable[..., Any] = distributed.Client
-        client = connect(address, timeout=_PATIENCE_SECONDS, set_as_default=False)
+        client = connect(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError) as away:
         what = f"No cluster answers at {address}."
         raise DecisionError(Fault("DEC-073", what, "Check the address, or leave it out.", value=address)) from away

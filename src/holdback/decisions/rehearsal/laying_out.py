@@ -387,7 +387,8 @@ def _genes(target: Target, catalogue: Catalogue | None) -> Genes:
         looks=np.array([_looks(gene) for gene in target.genes], dtype=np.bool_).reshape(-1, 3, 3),
         linked=np.array([_linked(locus, catalogue) for locus in loci]),
         male_is_hetero=catalogue is None or catalogue.is_heterogametic(Sex.MALE),
-        deaths=_deaths(loci, codes, catalogue),
+        deaths=_deaths(target, codes, catalogue),
+        two_die=np.array([gene.two_die for gene in target.genes], dtype=np.bool_),
         codes=codes,
     )
 
@@ -403,9 +404,15 @@ def _linked(locus: str, catalogue: Catalogue | None) -> float:
     return float("nan") if linkage is None else linkage.r.value
 
 
-def _deaths(loci: Sequence[str], codes: Sequence[Mapping[str, int]], catalogue: Catalogue | None) -> FloatArray:
+def _deaths(target: Target, codes: Sequence[Mapping[str, int]], catalogue: Catalogue | None) -> FloatArray:
+    """Chance that a young with two such alleles dies, shape (L, codes, codes)."""
+    loci = target.loci
     most = 1 + max((code for one in codes for code in one.values()), default=0)
     found = np.zeros((len(loci), most, most))
+    for gene in target.genes:
+        if gene.two_die:
+            code = codes[loci.index(gene.locus)][min(gene.alleles)]
+            found[loci.index(gene.locus), code, code] = 1.0
     if catalogue is not None:
         for number, (locus, of_locus) in enumerate(zip(loci, codes, strict=True)):
             for first, a in of_locus.items():

@@ -108,6 +108,7 @@ def matings_of(setting: Setting, state: State, move: Move, wanted: BoolArray, se
         dam = int(move.dam.slots[column])
         runs = np.flatnonzero(may_dam[:, column])
         free = may_sire[runs] & (state.left[np.ix_(runs, sires)] > 0)
+        free &= ~_both_carry(setting, state, runs, sires, dam)
         allowed = free & (state.kinship[runs, dam][:, sires] <= setting.limits.inbreeding + CLOSE)
         best = np.where(allowed, worth[runs], -1.0).argmax(axis=1)
         has = allowed.any(axis=1)
@@ -129,6 +130,15 @@ def _may(setting: Setting, state: State, side: Side, season: int) -> BoolArray:
     if side.own.any():
         good[:, side.own] |= state.does(setting, slots[side.own], side.level, part=0.5)
     return found & good
+
+
+def _both_carry(setting: Setting, state: State, runs: IntArray, sires: IntArray, dam: int) -> BoolArray:
+    """Whether a male and the female likely carry a gene of which two copies kill, shape (runs, k)."""
+    found = np.zeros((len(runs), len(sires)), dtype=np.bool_)
+    for gene in np.flatnonzero(setting.genes.two_die):
+        carries = state.belief[:, :, gene, 0] < 0.5
+        found |= carries[np.ix_(runs, sires)] & carries[runs, dam][:, None]
+    return found
 
 
 def _worth(setting: Setting, state: State, slots: IntArray) -> FloatArray:

@@ -194,6 +194,8 @@ class Genes:
         Whether males are the heterogametic sex.
     deaths : float array, shape (L, codes, codes)
         Chance that a young with two such alleles dies of it.
+    two_die : bool array, shape (G,)
+        Whether two carriers of a gene are never paired.
     codes : tuple of mapping of str to int
         For each locus, allele keys that count as a gene of the target.
     """
@@ -206,6 +208,7 @@ class Genes:
     linked: FloatArray
     male_is_hetero: bool
     deaths: FloatArray
+    two_die: BoolArray
     codes: tuple[dict[str, int], ...]
 
     @property
