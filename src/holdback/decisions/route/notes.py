@@ -10,7 +10,7 @@ from holdback.decisions.route.labels import Space
 from holdback.decisions.steps import Side, Step
 from holdback.decisions.stock import Stock
 
-DOUBT = 0.1
+DOUBT = 0.05
 """A possible het that has given nothing is dropped below this chance."""
 NOT_COUNTED = "Counted without deaths, and with the luck of every cross by itself; a rehearsal plays both."
 REACH = 12.0
