@@ -28,7 +28,6 @@ class Barring:
 
     def __init__(self, stock: Stock, goal: Goal, welfare: PairWelfare, season: int) -> None:
         self._stock, self._goal, self._welfare, self._season = stock, goal, welfare, season
-        self._cautions: dict[tuple[str, str], tuple[Caution, ...]] = {}
         self._dams = {one.dam for one in stock.under_way} if season == 0 else set()
         used = [sire for one in stock.under_way for sire, _ in one.sires] if season == 0 else []
         self._used = {sire: used.count(sire) for sire in used}
@@ -40,10 +39,7 @@ class Barring:
 
     def cautions(self, sire: str, dam: str) -> tuple[Caution, ...]:
         """What has to be said of a pair, what bars it first."""
-        key = (sire, dam)
-        if key not in self._cautions:
-            self._cautions[key] = self._welfare.of_pair(sire, dam)
-        return self._cautions[key]
+        return self._welfare.of_pair(sire, dam)
 
     def may_pair(self, one: str, other: str) -> bool:
         """Whether no caution that is not spoken for stands against two animals, of which one may stand for a young."""

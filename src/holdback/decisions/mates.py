@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from holdback.decisions.barring import Barring
 from holdback.decisions.goal import Goal, Target
 from holdback.decisions.mate_words import hidden_words, reasons
 from holdback.decisions.next_generation import NextStep
-from holdback.decisions.offspring import PairLaw
+from holdback.decisions.offspring import missed
 from holdback.decisions.pair_judgement import Judge, Judged
 from holdback.decisions.steps import Plan
 from holdback.decisions.stock import Stock
@@ -281,14 +281,11 @@ def _mate(
 def _at_least_one(stock: Stock, judged: Judged) -> Estimate:
     """Chance of this season in percent, with its range over what the two may carry."""
     place = stock.index(judged.dam)
-    lays = float(stock.lays[place])
-    rows = sorted(
-        (PairLaw((replace(state, weight=1.0),)).tries(1, stock.young[place], lays), state.weight)
-        for state in judged.law.states
-        if state.weight > 0.0
-    )
-    sums = np.cumsum([weight for _, weight in rows])
-    low, high = (rows[min(int(np.searchsorted(sums, end)), len(rows) - 1)][0] for end in (0.05, 0.95))
+    states = sorted(judged.law.states, key=lambda state: state.male + state.female)
+    q = np.array([state.male + state.female for state in states])
+    chances = 1.0 - missed(q, stock.young[place], float(stock.lays[place]))
+    ends = np.searchsorted(np.cumsum([state.weight for state in states]), (0.05, 0.95))
+    low, high = (float(chances[min(int(end), len(states) - 1)]) for end in ends)
     mean = judged.this_season
     return Estimate(
         mean=100.0 * mean,

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from holdback.collection.model import Sex
 from holdback.decisions.accepted import Accepted
 from holdback.decisions.gene_classes import GeneClasses
-from holdback.decisions.kinds import Level, LookAt, looks_of, meets
+from holdback.decisions.kinds import Level, LookAt, meets
 from holdback.decisions.offspring import PairLaw, law_of, missed
 from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.steps import Kind
@@ -64,6 +64,31 @@ class NextStep:
     per_hatchling: float
     chance: float
     inbreeding: float
+
+
+@dataclass(frozen=True)
+class ClutchYoung:
+    """A pair, and what its young are.
+
+    Parameters
+    ----------
+    parents : (str, str)
+        Ids of sire and dam.
+    couple : sequence of ParentsJoint
+        What they may be together.
+    law : PairLaw
+        Chance that a young has what the target asks.
+    looks : mapping of str to tuple of LookAt
+        Looks of the young at each locus.
+    is_goal : bool
+        Whether a young that has it is the goal; False where it lacks in line.
+    """
+
+    parents: tuple[str, str]
+    couple: Couple
+    law: PairLaw
+    looks: Mapping[str, tuple[LookAt, ...]]
+    is_goal: bool = True
 
 
 @dataclass(frozen=True)
@@ -124,32 +149,29 @@ class NextGeneration:
         self._share = stock.shares.get(tables.target.line, np.zeros(len(stock.animals)))
         self._empty = missed(_GRID, stock.breeding.young, 1.0)
 
-    def best(self, sire: str, dam: str, season: int, *, is_goal: bool = True) -> NextStep | None:
+    def best(self, clutch: ClutchYoung, season: int) -> NextStep | None:
         """Best young to keep from a pair's clutch of a season, and its mate.
 
         Parameters
         ----------
-        sire, dam : str
-            Ids of a male and a female.
+        clutch : ClutchYoung
+            The pair.
         season : int
             Season of the clutch.
-        is_goal : bool
-            Whether young of this clutch that have what the target asks are the goal; False where they lack in line.
 
         Returns
         -------
         NextStep or None
             None where no young with a mate at hand leads to the target in time.
         """
-        couple = self._stock.genes.couple(sire, dam, self._tables.loci)
-        looks = looks_of(couple, self._tables)
-        mean = law_of(self._tables.states(couple, self._tables.wanted), self._tables, self._tables.wanted.sexes)
-        target = sum(state.weight * (state.male + state.female) for state in mean.states) if is_goal else None
+        target = None
+        if clutch.is_goal:
+            target = sum(state.weight * (state.male + state.female) for state in clutch.law.states)
         found = []
         for sex in (Sex.MALE, Sex.FEMALE):
-            chosen = self._chosen(sex, looks, target, (sire, dam), season)
+            chosen = self._chosen(sex, clutch.looks, target, clutch.parents, season)
             if chosen is not None:
-                found.append(self._worked_out(chosen, couple, (sire, dam), season, is_goal=is_goal))
+                found.append(self._worked_out(chosen, clutch, season))
         return max(found, key=lambda step: step.keeps * step.chance, default=None)
 
     def first_season(self, sex: Sex, season: int) -> int:
@@ -257,23 +279,21 @@ class NextGeneration:
                 return int(place)
         return None
 
-    def _worked_out(
-        self, chosen: _Chosen, couple: Couple, parents: tuple[str, str], season: int, *, is_goal: bool
-    ) -> NextStep:
+    def _worked_out(self, chosen: _Chosen, clutch: ClutchYoung, season: int) -> NextStep:
         """A young and its mate with their chances mixed over what everyone may be."""
         stock = self._stock
         first = self.first_season(chosen.sex, season)
-        law = self._next_law(chosen, couple)
+        law = self._next_law(chosen, clutch.couple)
         years = first - season
         lives = stock.breeding.young_lives * stock.breeding.adult_lives ** (2 * years - 1)
         return NextStep(
-            kind=self._kind(chosen, parents),
-            keeps=self._keeps(chosen, couple, parents[1], is_goal=is_goal),
+            kind=self._kind(chosen, clutch.parents),
+            keeps=self._keeps(chosen, clutch),
             mate=stock.animals[chosen.mate],
             first_season=first,
             per_hatchling=law.per_hatchling,
             chance=lives * self._hits(chosen, law, self._by - first + 1),
-            inbreeding=float(self._kinship(parents)[chosen.mate]),
+            inbreeding=float(self._kinship(clutch.parents)[chosen.mate]),
         )
 
     def _next_law(self, chosen: _Chosen, couple: Couple) -> PairLaw:
@@ -298,20 +318,20 @@ class NextGeneration:
             return law.tries(tries, stock.young[chosen.mate], float(stock.lays[chosen.mate]))
         return law.tries(tries, breeding.young, breeding.lays, lays_first=breeding.lays_first)
 
-    def _keeps(self, chosen: _Chosen, couple: Couple, dam: str, *, is_goal: bool) -> float:
+    def _keeps(self, chosen: _Chosen, clutch: ClutchYoung) -> float:
         """Chance that a season's try brings such a young, and not the goal."""
-        tables, place = self._tables, self._stock.index(dam)
+        tables, place = self._tables, self._stock.index(clutch.parents[1])
         index = tables.sexes.index(chosen.sex)
         pairs = {
             option.poorest.locus: frozenset(one for look in option.looks for one in look.pairs)
             for option in chosen.options
         }
         kept = Accepted((pairs, pairs), tables.of_sex(chosen.sex))
-        values = tables.states(couple, tables.wanted, kept, tables.wanted.and_too(kept))
+        values = tables.states(clutch.couple, tables.wanted, kept, tables.wanted.and_too(kept))
         table = np.array(list(values))
         weights = np.array(list(values.values()))
-        target = table[:, :2] @ (0.5 * is_goal * np.array(tables.wanted.sexes))
-        is_both = is_goal and tables.wanted.sexes[index]
+        target = table[:, :2] @ (0.5 * clutch.is_goal * np.array(tables.wanted.sexes))
+        is_both = clutch.is_goal and tables.wanted.sexes[index]
         more = 0.5 * (table[:, 2 + index] - (table[:, 4 + index] if is_both else 0.0))
         young, lays = self._stock.young[place], float(self._stock.lays[place])
         return float(weights @ (missed(target, young, lays) - missed(target + more, young, lays)))

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from holdback.decisions.barring import Barring
 from holdback.decisions.goal import Target
 from holdback.decisions.kinds import LookAt, looks_of
-from holdback.decisions.next_generation import NextGeneration, NextStep
-from holdback.decisions.offspring import PairLaw, pair_law
+from holdback.decisions.next_generation import ClutchYoung, NextGeneration, NextStep
+from holdback.decisions.offspring import PairLaw, law_of
 from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.stock import Stock
 from holdback.species.catalogue import Catalogue
@@ -95,13 +95,15 @@ class Judge:
         """A pair; `number` is that of the target, `blocked` a reason against it instead of the one that is found."""
         stock, tables = self._stock, self._tables
         place = stock.index(dam)
-        law = pair_law(stock, sire, dam, tables)
-        looks = looks_of(stock.genes.couple(sire, dam, tables.loci), tables)
+        couple = stock.genes.couple(sire, dam, tables.loci)
+        law = law_of(tables.states(couple, tables.wanted), tables, tables.wanted.sexes)
+        looks = looks_of(couple, tables)
         blocked = self._barring.why(sire, dam) if blocked is None else blocked
         share = share_of(stock, sire, dam, tables.target)
         is_of_line = not tables.target.line or share >= tables.target.share - 1e-9
         chance = law.tries(1, stock.young[place], float(stock.lays[place])) if is_of_line else 0.0
-        following = None if blocked else self._next.best(sire, dam, self._season, is_goal=is_of_line)
+        clutch = ClutchYoung((sire, dam), couple, law, looks, is_of_line)
+        following = None if blocked else self._next.best(clutch, self._season)
         later = following.keeps * following.chance if following else 0.0
         if later < _HARDLY:
             following, later = None, 0.0

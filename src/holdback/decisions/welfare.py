@@ -118,6 +118,7 @@ class PairWelfare:
         self._genes = stock.genes if isinstance(stock, Stock) else stock
         self._catalogue = catalogue
         self._carried: dict[str, dict[str, float]] = {}
+        self._pairs: dict[tuple[str, str], tuple[Caution, ...]] = {}
 
     def of_pair(self, sire: str, dam: str) -> tuple[Caution, ...]:
         """What has to be said of a pair, what bars it first.
@@ -127,7 +128,12 @@ class PairWelfare:
         sire, dam : str
             Ids of a male and a female.
         """
-        his, hers = self._carries(sire), self._carries(dam)
+        known = self._pairs.get((sire, dam))
+        if known is None:
+            known = self._pairs[sire, dam] = self._of_pair(self._carries(sire), self._carries(dam))
+        return known
+
+    def _of_pair(self, his: dict[str, float], hers: dict[str, float]) -> tuple[Caution, ...]:
         if not (his or hers):
             return ()
         found = [*self._pairings(his, hers), *self._deaths(his, hers), *self._of_young(his, hers)]

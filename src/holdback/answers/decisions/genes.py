@@ -27,11 +27,15 @@ class GenesOfBeliefs:
 
     def __init__(self, beliefs: Beliefs, animals: Sequence[str]) -> None:
         self._beliefs = opened_for(beliefs, frozenset(animals))
+        self._singles: dict[tuple[str, str], Mapping[Pair, float]] = {}
         self._couples: dict[tuple[str, str, tuple[str, ...]], tuple[ParentsJoint, ...]] = {}
 
     def at(self, animal: str, locus: str) -> Mapping[Pair, float]:
         """Chances of the pairs of one animal at one locus, summing to 1."""
-        return self._beliefs.at(animal, locus)
+        key = (animal, locus)
+        if key not in self._singles:
+            self._singles[key] = self._beliefs.at(animal, locus)
+        return self._singles[key]
 
     def couple(self, sire: str, dam: str, loci: Sequence[str]) -> tuple[ParentsJoint, ...]:
         """What two animals may be together at some loci; weights sum to 1."""
