@@ -110,7 +110,7 @@ def as_typed(project: Project) -> dict[str, Any]:
     """Project as the form holds it."""
     held: dict[str, Any] = {name: getattr(project, name) for name in (*_AS_TYPED, *_COUNTED, "notes")}
     held |= {name: getattr(project, name) for name in ("worth_eggs", "year_worth_eggs")}
-    held |= {name: round(100 * getattr(project, name), 6) for name in _PERCENT}
+    held |= {name: f"{100 * getattr(project, name):.8g}" for name in _PERCENT}
     held["some_of"] = ", ".join(project.some_of)
     held["animals"] = ", ".join(kept_for(project)) if not project._state.adding else ""
     return held

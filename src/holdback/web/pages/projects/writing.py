@@ -11,11 +11,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import NoReverseMatch, reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from holdback.collection.model import PartialDate
 from holdback.errors import Fault, RecordError
 from holdback.web.pages.clutch.deed import done
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.projects.forms import ProjectForm, as_typed
 from holdback.web.pages.projects.weighing import eggs_of_a_clutch, worth_in_words, year_in_words
+from holdback.web.pages.wording import day
 from holdback.web.records import services
 from holdback.web.records.models import Decision, LineClaim, Project
 from holdback.web.records.overlay import catalogue
@@ -168,6 +170,7 @@ def _page(
         "form": form,
         "faults": faults,
         "project": project,
+        "since": day(PartialDate.parse(project.since)) if project and project.since else "",
         "back": address(project) if project else reverse("pages:desk"),
         "changes": changes,
         "was_asked": was_asked,
