@@ -20,14 +20,19 @@ MOST = 20
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print the table."""
+    """Print the table, or the plan for a gene and a line."""
     from holdback.answers.descent.breeding_back import breeding_back, stretch_left
     from holdback.species.catalogue import load
 
     count: int = arguments.generations
-    if not 0 <= count <= MOST:
-        hint = f"Give 0 to {MOST}."
+    least = 1 if arguments.gene else 0
+    if not least <= count <= MOST:
+        hint = f"Give {least} to {MOST}."
         raise PedigreeError(Fault("PED-014", f"{count} backcrosses cannot be shown.", hint, value=str(count)))
+    if arguments.gene or arguments.line:
+        from holdback.cli import carrying
+
+        return carrying.run(arguments)
     catalogue = _catalogue(arguments.folder) if arguments.folder else load()
     rows = breeding_back(catalogue, generations=count, first_year=arguments.from_year, same_parent=True)
     stretches = [stretch_left(catalogue, row.generation) for row in rows]

@@ -55,6 +55,9 @@ def argument_parser() -> argparse.ArgumentParser:
         _due,
         _calendar,
         _log,
+        _mates,
+        _route,
+        _rehearse,
         _backcross,
         _prove,
         _test_breed,
@@ -176,6 +179,62 @@ def _season(commands: Commands) -> None:
     command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the present without")
     command.add_argument("--all", action="store_true", help="also those of whom nothing is on record this season")
     _add_day(command)
+    parts = command.add_subparsers(title="parts", metavar="PART")
+    _season_plan(parts)
+
+
+def _season_plan(commands: Commands) -> None:
+    command = _command(commands, "plan", "season_plan", "Who goes with whom, for all projects at once.")
+    command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the next open without")
+    command.add_argument("--lock", metavar="SIRE:DAM", action="append", default=[], help="a pair that stays")
+    command.add_argument("--reserve", type=int, metavar="N", default=0, help="males to keep free (0)")
+    command.add_argument("--mean", action="store_true", help="make room for the mean year, not for one bad year in ten")
+    command.add_argument("--prices", action="store_true", help="also say what each limit costs, which takes longer")
+    _add_day(command)
+
+
+def _add_goal(command: argparse.ArgumentParser) -> None:
+    """Add the options that say what is wanted."""
+    command.add_argument("--want", metavar="TEXT", default="", help="a wish, such as 'female Enchi Clown'")
+    command.add_argument("--share", metavar="LINE>=SHARE", default="", help="least share of a line, as Marrowfen>=0.5")
+    command.add_argument("--by", type=int, metavar="YEAR", help="last year in which it should hatch")
+    command.add_argument("--inbreeding", type=float, metavar="F", help="largest inbreeding of any young (0.125)")
+    command.add_argument(
+        "--accept", metavar="CODE", action="append", default=[], help="speak for a caution that bars pairings"
+    )
+    _add_day(command)
+
+
+def _add_runs(command: argparse.ArgumentParser, runs: int) -> None:
+    """Add the options of a rehearsal."""
+    command.add_argument("--runs", type=int, metavar="N", default=runs, help=f"rehearsals ({runs})")
+    command.add_argument("--seed", type=int, metavar="N", default=0, help="seed of the luck (0)")
+
+
+def _mates(commands: Commands) -> None:
+    command = _command(commands, "mates", "mates", "Every possible mate of an animal, the best first, and why.")
+    command.add_argument("animal", metavar="ANIMAL", help="id or name")
+    command.add_argument("--project", metavar="NAME", default="", help="a project on record, in place of --want")
+    command.add_argument("--year", type=int, metavar="YEAR", help="season by the year of laying; the next open without")
+    command.add_argument("--top", type=int, metavar="N", default=5, help="mates to tell of (5)")
+    command.add_argument("--all", action="store_true", help="also say of each that cannot be paired why")
+    _add_goal(command)
+
+
+def _route(commands: Commands) -> None:
+    command = _command(commands, "route", "route", "The crosses that lead to a goal, and how likely they are.")
+    command.add_argument("project", metavar="PROJECT", nargs="?", default="", help="a project on record, or --want")
+    _add_goal(command)
+    _add_runs(command, 2000)
+
+
+def _rehearse(commands: Commands) -> None:
+    command = _command(commands, "rehearse", "rehearse", "Play the plan for a goal forward many times.")
+    command.add_argument("project", metavar="PROJECT", nargs="?", default="", help="a project on record, or --want")
+    _add_goal(command)
+    _add_runs(command, 10000)
+    command.add_argument("--workers", type=int, metavar="N", default=1, help="processes (1)")
+    command.add_argument("--cluster", metavar="ADDRESS", default="", help="play on a Dask cluster, by its scheduler")
 
 
 def _due(commands: Commands) -> None:
@@ -212,7 +271,11 @@ def _backcross(commands: Commands) -> None:
     command = _command(commands, "backcross", "backcross", "Where breeding back to a line leads, cross by cross.")
     command.add_argument("--generations", type=int, metavar="N", default=5, help="backcrosses to show (5)")
     command.add_argument("--from-year", type=float, metavar="YEAR", help="year in which the first cross hatches")
-    _add_from(command)
+    command.add_argument("--gene", metavar="TEXT", default="", help="plan how to carry this into a line, as 'Clown'")
+    command.add_argument("--line", metavar="NAME", default="", help="the line, with --gene")
+    command.add_argument("--inbreeding", type=float, metavar="F", help="largest inbreeding of any young (0.125)")
+    command.add_argument("--accept", metavar="CODE", action="append", default=[], help="speak for a caution")
+    _add_day(command)
 
 
 def _prove(commands: Commands) -> None:

@@ -18,9 +18,10 @@ if TYPE_CHECKING:
     from holdback.answers.season import Season
     from holdback.decisions.goal import Goal, Target
     from holdback.decisions.mates import Mate
+    from holdback.decisions.missing_mate import MissingMate
     from holdback.decisions.rehearsal import Rehearsal
     from holdback.decisions.route import Watch, Wishes
-    from holdback.decisions.season_plan import PlanInput, SeasonPlan
+    from holdback.decisions.season_plan import PlanInput, Price, SeasonPlan
     from holdback.decisions.steps import Plan
     from holdback.decisions.stock import Stock
     from holdback.decisions.welfare import PairWelfare
@@ -64,6 +65,13 @@ class Decisions:
         self._fronts: dict[str, tuple[Plan, ...]] = {}
         self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
         self._plans: dict[tuple[int, Wish], tuple[PlanInput, SeasonPlan]] = {}
+
+    def with_goals(self, goals: Mapping[str, Goal]) -> Decisions:
+        """The same day and animals with other goals."""
+        other = Decisions(self.answers, self.season, goals=goals)
+        if "stock" in vars(self):
+            vars(other)["stock"] = self.stock
+        return other
 
     @cached_property
     def stock(self) -> Stock:
@@ -158,6 +166,17 @@ class Decisions:
             raise found
         return found
 
+    @property
+    def without_route(self) -> dict[str, str]:
+        """Projects that have no route, by key, with the reason in a sentence or two."""
+        found = {}
+        for key in self.goals:
+            try:
+                self.route(key)
+            except DecisionError as error:
+                found[key] = " ".join(f"{fault.what} {fault.hint}".strip() for fault in error.faults)
+        return found
+
     def route_or_none(self, key: str) -> Plan | None:
         """Route of a project; None where there is none."""
         try:
@@ -171,8 +190,10 @@ class Decisions:
         goal = self.goals[key]
         stops = self.unspoken(key)
         if stops:
-            hint = "Speak for it in the project, or change what is wanted."
-            raise DecisionError(Fault("DEC-142", f"Nothing is planned for {goal.name}: {stops[0].message}", hint))
+            codes = ", ".join(one.code for one in stops)
+            hint = f"Speak for it in the project (code {codes}), or change what is wanted."
+            what = f"{goal.name} is not planned before you have spoken for this: {stops[0].message}"
+            raise DecisionError(Fault("DEC-142", what, hint))
         wishes, stock = self.wishes(key), self.stock_for(key)
         found: list[Plan] = []
         faults: list[DecisionError] = []
@@ -239,7 +260,7 @@ class Decisions:
                 workers=workers,
                 cluster=cluster,
                 genome=self.answers.descent.genome if goal.line else None,
-                ordinary_g=self._ordinary_g(),
+                ordinary_g=self.ordinary_g(),
                 progress=progress,
                 cancelled=cancelled,
             )
@@ -255,7 +276,7 @@ class Decisions:
         """The rehearsal if it has been played already."""
         return self._rehearsals.get((key, runs, seed))
 
-    def _ordinary_g(self) -> float:
+    def ordinary_g(self) -> float:
         """Adult mass of an ordinary female, in gram; nan where nothing is known."""
         grown = self.answers.sizes.evaluation.curves.ordinary(Sex.FEMALE, [_GROWN_MONTHS])
         return float(grown.median[0])
@@ -320,6 +341,14 @@ class Decisions:
 
         return self._planned(year or self.open_year, wish or Wish())[1]
 
+    def prices(
+        self, year: int, wish: Wish, *, progress: Progress | None = None, cancelled: Cancelled | None = None
+    ) -> tuple[Price, ...]:
+        """What each limit that binds costs, the dearest first."""
+        from holdback.decisions.season_plan import prices
+
+        return prices(*self._planned(year, wish), progress=progress, cancelled=cancelled)
+
     def _planned(self, year: int, wish: Wish) -> tuple[PlanInput, SeasonPlan]:
         asked = (year, wish)
         if asked not in self._plans:
@@ -349,14 +378,11 @@ class Decisions:
         DecisionError
             DEC-143 where neither a project nor a wish is named; as the mates raise.
         """
-        from holdback.decisions.goal import Goal
         from holdback.decisions.mates import mates
 
-        if not key and not want.strip():
-            raise DecisionError(Fault("DEC-143", "Nothing is wanted.", "Name a project, or say what is wanted."))
-        goal = self.goals[key] if key else Goal(name=want.strip(), want=want)
+        goal, stock = self._asked(key, want)
         return mates(
-            self.stock_for(key) if key else self.stock,
+            stock,
             animal,
             self.targets(goal),
             goal,
@@ -365,6 +391,32 @@ class Decisions:
             plan=self.route_or_none(key) if key else None,
             welfare=self.welfare,
         )
+
+    def missing_mates(
+        self, animal: str, *, key: str = "", want: str = "", year: int | None = None
+    ) -> tuple[MissingMate, ...]:
+        """Mates that are not in the collection and would do better than those that are; see `mates`."""
+        from holdback.decisions.missing_mate import missing_mates
+
+        goal, stock = self._asked(key, want)
+        return missing_mates(
+            stock,
+            animal,
+            self.targets(goal),
+            goal,
+            self.catalogue,
+            season=(year or self.open_year) - self.stock.year,
+        )
+
+    def _asked(self, key: str, want: str) -> tuple[Goal, Stock]:
+        """Goal of a project or of a plain wish, and the animals that it may use."""
+        from holdback.decisions.goal import Goal
+
+        if key:
+            return self.goals[key], self.stock_for(key)
+        if not want.strip():
+            raise DecisionError(Fault("DEC-143", "Nothing is wanted.", "Name a project, or say what is wanted."))
+        return Goal(name=want.strip(), want=want), self.stock
 
 
 def _part_of(tell: Progress, start: float, width: float) -> Progress:

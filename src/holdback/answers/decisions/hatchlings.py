@@ -103,7 +103,7 @@ def _candidate(decisions: Decisions, animal: Animal, *, has_fed: bool) -> Candid
         parents=_parents(decisions, animal),
         size=_size(decisions, animal),
         flags=tuple(_flags(decisions, genes)),
-        troubles=() if has_fed else ("No meal taken yet: not to be sold before it feeds.",),
+        troubles=() if has_fed else ("No meal on record yet: not to be sold before it feeds.",),
     )
 
 
@@ -123,7 +123,7 @@ def _hidden(decisions: Decisions, genes: Sequence[CarriedGene]) -> Iterator[str]
         is_hidden = decisions.catalogue.alleles[gene.allele].inheritance is Inheritance.RECESSIVE
         if gene.copies[2] >= SETTLED or gene.chance < _WORTH_SAYING or (not is_hidden and gene.chance >= _SURE):
             continue
-        yield f"{gene.name}, sure" if gene.chance >= _SURE else f"{gene.name}, {100 * gene.chance:.0f} in 100"
+        yield f"{gene.name} (sure)" if gene.chance >= _SURE else f"{gene.name} ({100 * gene.chance:.0f} in 100)"
 
 
 def _flags(decisions: Decisions, genes: Sequence[CarriedGene]) -> Iterator[str]:

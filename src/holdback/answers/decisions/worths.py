@@ -3,8 +3,8 @@
 A plan that starts a year later reaches its goal a year later: what a season's try is worth is what that year would
 cost. With F(s) the rehearsed chance that the goal has been hatched by season s, W the worth of the goal and Y that of
 having it a year sooner, and H the season wished for, a year lost costs W (F(H) - F(H - 1)) + Y. A step that succeeds
-with chance p this season is worth that over p if it succeeds. The goal itself, hatched this season, is worth W for the
-runs that would miss it otherwise, and Y for each year it would have taken.
+with chance p this season is worth that over p if it succeeds. The goal through a pair of this season is worth W for
+the runs that would miss it if everything began a year later, and the year's Y.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ HORIZON = 12
 """Seasons looked at where a goal names no year."""
 
 
-def worth_of_goal(goal: Goal, by_season: Sequence[float], season: int, year: int) -> float:
-    """Worth of a young that is the goal, hatched in a season counted from the plan's first.
+def worth_of_goal(goal: Goal, by_season: Sequence[float], year: int) -> float:
+    """Worth of the goal by the year wished for, through a pair that is made this season.
 
     Parameters
     ----------
@@ -27,13 +27,10 @@ def worth_of_goal(goal: Goal, by_season: Sequence[float], season: int, year: int
         Its worths and its year.
     by_season : sequence of float
         Chance of it by each season from 0, however it comes.
-    season : int
-        Season planned, from 0.
     year : int
         Year of season 0.
     """
-    years = 1 + sum(1 - _by(by_season, later) for later in range(season, HORIZON))
-    return goal.worth_eggs * (1 - _by(by_season, _last(goal, year) - 1)) + goal.year_worth_eggs * years
+    return goal.worth_eggs * (1 - _by(by_season, _last(goal, year) - 1)) + goal.year_worth_eggs
 
 
 def worth_of_step(goal: Goal, by_season: Sequence[float], step: Step, year: int) -> float:
