@@ -21,6 +21,7 @@ import generator
 import listing_cases
 import measuring
 import page_cases
+import route_cases
 import season_cases
 import size_cases
 import start_case
@@ -38,6 +39,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from size_cases.run(short=short)
     yield from season_cases.run(short=short)
     yield from blup_cases.run(short=short)
+    yield from route_cases.run(short=short)
 
 
 def line(found: measuring.Measured) -> str:
