@@ -56,6 +56,11 @@ class Relaxation:
         self._highs = _model(programme, everything, programme.rows, whole=False)
         self._rows = len(programme.rows)
 
+    def bound_males(self, lower: FloatArray, upper: FloatArray) -> None:
+        """Put bounds on the use of each of the programme's males."""
+        males = np.arange(self._programme.y, self._programme.s, dtype=np.int32)
+        self._highs.changeColsBounds(len(males), males, lower, upper)
+
     def solve(self, seconds: float) -> Relaxed | None:
         """Optimum with all rows the programme has by now; None where there is none, or time was up."""
         from highspy import HighsModelStatus
@@ -85,6 +90,7 @@ def solve_whole(
     seconds: float,
     gap: float,
     start: FloatArray | None = None,
+    above: float | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Solved:
     """Best whole solution on some of the columns, the others being 0.
@@ -101,6 +107,8 @@ def solve_whole(
         Absolute gap at which it may stop.
     start : float array, shape (programme.n,), optional
         A whole solution to start from.
+    above : float, optional
+        Only solutions worth at least this are looked for.
     cancelled : callable, optional
         Asked now and then whether to stop.
 
@@ -111,10 +119,17 @@ def solve_whole(
     """
     from highspy import HighsModelStatus
 
-    highs = _model(programme, kept, programme.rows, whole=True)
+    rows = programme.rows
+    if above is not None:
+        counted = np.flatnonzero(programme.cost)
+        rows = [*rows, Row(counted, programme.cost[counted], above, np.inf)]
+    highs = _model(programme, kept, rows, whole=True)
     highs.setOptionValue("time_limit", max(seconds, 0.01))
     highs.setOptionValue("mip_rel_gap", 0.0)
     highs.setOptionValue("mip_abs_gap", gap)
+    # A start is at hand, and few columns are left: branching alone was two to four times quicker.
+    highs.setOptionValue("mip_allow_restart", start is None)
+    highs.setOptionValue("mip_heuristic_effort", 0.05 if start is None else 0.0)
     if start is not None:
         _hand_start(highs, start[kept])
     if cancelled is not None:

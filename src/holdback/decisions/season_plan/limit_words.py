@@ -10,6 +10,8 @@ from holdback.decisions.season_plan.limits import Limit
 from holdback.decisions.season_plan.plan_input import PlanInput, Project, WeeklyLoad
 from holdback.decisions.season_plan.words import clutches, day_words, pairings
 
+_NOT_OF_A_WEEK = ("male", "least", "most", "eggs", "money", "reserve", "clutches", "other", "used")
+
 
 def used_up(inp: PlanInput, limit: Limit, sire: str) -> str:
     """Why a limit leaves no room for a pair with this male, as a sentence."""
@@ -19,6 +21,7 @@ def used_up(inp: PlanInput, limit: Limit, sire: str) -> str:
         "eggs": lambda: f"{_project(inp, limit).name} has too few eggs left for her clutch.",
         "money": lambda: f"{_project(inp, limit).name} has too little money left for her clutch.",
         "reserve": lambda: f"{inp.name(sire)} is kept free.",
+        "other": lambda: "The pair belongs to the plan that this one is to differ from.",
         "clutches": lambda: f"All {inp.clutches_at_most} pairings are given out.",
     }
     return words.get(limit.kind, lambda: f"Too few {limit.kind} are left in the week of {_day(limit)}.")()
@@ -42,6 +45,8 @@ def broken(inp: PlanInput, limit: Limit, by: float) -> str:
         "eggs": lambda: f"{_project(inp, limit).name} takes {by:.1f} eggs more than the {limit.high:g} it may take.",
         "money": lambda: f"{_project(inp, limit).name} takes {by:.2f} more money than the {limit.high:g} it may.",
         "reserve": lambda: f"{_kept_free(inp, limit, round(by))}.",
+        "other": lambda: "It is too much like the plan that it is to differ from.",
+        "used": lambda: f"{inp.name(limit.about)} stays without a pairing.",
         "clutches": lambda: (
             f"There are {pairings((inp.clutches_at_most or 0) + round(by))}, of {inp.clutches_at_most} in all."
         ),
@@ -59,6 +64,8 @@ def one_more(inp: PlanInput, limit: Limit) -> str:
         "eggs": lambda: f"ten more eggs for {_project(inp, limit).name}",
         "money": lambda: f"a tenth more money for {_project(inp, limit).name}",
         "reserve": lambda: "one male less kept free" + (f" for {_project(inp, limit).name}" if limit.about else ""),
+        "other": lambda: "a plan that differs less",
+        "used": lambda: f"{inp.name(limit.about)} left out",
         "clutches": lambda: "one more pairing in all",
     }
     return words.get(limit.kind, lambda: f"one more of the {limit.kind} in the week of {_day(limit)}")()
@@ -108,7 +115,7 @@ def _planned_for(inp: PlanInput) -> str:
 
 def is_week(limit: Limit) -> bool:
     """Whether a limit is on the places of a week."""
-    return limit.kind not in ("male", "least", "most", "eggs", "money", "reserve", "clutches")
+    return limit.kind not in _NOT_OF_A_WEEK
 
 
 def span(weeks: Sequence[Limit]) -> str:

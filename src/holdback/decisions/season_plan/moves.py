@@ -8,7 +8,7 @@ import numpy as np
 
 from holdback.decisions.season_plan.limit_words import broken
 from holdback.decisions.season_plan.limits import limits_of, stand
-from holdback.decisions.season_plan.plan import pairings_of
+from holdback.decisions.season_plan.plan import fours, pairings_of
 from holdback.decisions.season_plan.plan_input import PlanInput
 from holdback.decisions.season_plan.result import Broken, Move, SeasonPlan, WeekPlaces, WhatIf
 from holdback.decisions.season_plan.state import Four, State
@@ -53,13 +53,6 @@ def what_if(inp: PlanInput, plan: SeasonPlan, moves: Sequence[Move]) -> WhatIf:
         tuple(_broken(state)),
         state.load(),
     )
-
-
-def fours(inp: PlanInput, plan: SeasonPlan) -> list[Four]:
-    """Places of sire, dam, project and part of the pairings of a plan."""
-    males, females = ({one: place for place, one in enumerate(animals)} for animals in (inp.males, inp.females))
-    projects = {one.id: place for place, one in enumerate(inp.projects)} | {"": -1}
-    return [(males[one.sire], females[one.dam], projects[one.project], one.part) for one in plan.pairings]
 
 
 def _check(inp: PlanInput, move: Move) -> None:

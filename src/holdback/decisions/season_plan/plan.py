@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -61,19 +62,41 @@ def plan_season(
     Clutches count as independent but for those of an uncertain male. A week's places hold the mean and
     `PlanInput.caution` standard deviations; the deviation is taken by a tangent that never lies below it.
     """
+    return best_plan(inp, Run(gap, seconds, progress, cancelled))
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """How long and how far to search; see `plan_season`."""
+
+    gap: float
+    seconds: float
+    progress: Callable[[float], None] | None = None
+    cancelled: Callable[[], bool] | None = None
+
+
+def best_plan(
+    inp: PlanInput,
+    run: Run,
+    *,
+    also: Callable[[Columns], Sequence[Limit]] | None = None,
+    start: Sequence[Four] | None = None,
+) -> SeasonPlan:
+    """Best plan under further limits, from pairs that are known to keep all of them."""
     begin = time.monotonic()
     check(inp)
     columns = columns_of(inp)
-    limits = limits_of(inp, columns)
+    limits = [*limits_of(inp, columns), *(also(columns) if also else ())]
     programme = Programme(columns, limits)
-    found = Search(programme, gap=gap, seconds=seconds, progress=progress, cancelled=cancelled).run()
+    search = Search(programme, gap=run.gap, seconds=run.seconds, progress=run.progress, cancelled=run.cancelled)
+    found = search.run(None if start is None else places_of(inp, columns, start))
     if found.chosen is None:
         raise DecisionError(smallest_change(inp, programme) if found.infeasible else Fault("DEC-038", *_NONE_YET))
-    return told(inp, columns, limits, found, gap=gap, seconds=time.monotonic() - begin)
+    return told(inp, columns, limits, found, gap=run.gap, seconds=time.monotonic() - begin)
 
 
 def told(
-    inp: PlanInput, columns: Columns, limits: list[Limit], found: Choice, *, gap: float, seconds: float
+    inp: PlanInput, columns: Columns, limits: Sequence[Limit], found: Choice, *, gap: float, seconds: float
 ) -> SeasonPlan:
     """A choice as a plan, with its reasons."""
     assert found.chosen is not None
@@ -102,6 +125,21 @@ def pairs_of(inp: PlanInput, columns: Columns, chosen: IntArray) -> list[Four]:
     within = np.where(part >= 0, part - first[np.maximum(project, 0)], 0)
     rows = zip(columns.sire[chosen], columns.dam[chosen], project, within, strict=True)
     return [(int(sire), int(dam), int(which), int(place)) for sire, dam, which, place in rows]
+
+
+def places_of(inp: PlanInput, columns: Columns, pairs: Sequence[Four]) -> IntArray | None:
+    """Columns of some pairs; None where one of them may not be chosen."""
+    place = {four: at for at, four in enumerate(pairs_of(inp, columns, np.arange(columns.n)))}
+    if any(four not in place for four in pairs):
+        return None
+    return np.array([place[four] for four in pairs], dtype=np.int64)
+
+
+def fours(inp: PlanInput, plan: SeasonPlan) -> list[Four]:
+    """Places of sire, dam, project and part of the pairings of a plan."""
+    males, females = ({one: place for place, one in enumerate(animals)} for animals in (inp.males, inp.females))
+    projects = {one.id: place for place, one in enumerate(inp.projects)} | {"": -1}
+    return [(males[one.sire], females[one.dam], projects[one.project], one.part) for one in plan.pairings]
 
 
 def pairings_of(state: State) -> tuple[Pairing, ...]:

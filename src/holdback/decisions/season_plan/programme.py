@@ -8,6 +8,7 @@ touches it where the tangents do.
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -68,6 +69,13 @@ class Programme:
         self._at: set[tuple[int, int]] = set()
         for at in FIRST_TANGENTS:
             self.touch(np.full(columns.n_parts, at), np.full(bets, at))
+
+    def with_males(self, lower: FloatArray, upper: FloatArray) -> Programme:
+        """The same programme, rows shared, with bounds on the use of each of `males`."""
+        other = copy.copy(self)
+        other.lower, other.upper = self.lower.copy(), self.upper.copy()
+        other.lower[self.y : self.s], other.upper[self.y : self.s] = lower, upper
+        return other
 
     def touch(self, sums: FloatArray, bets: FloatArray) -> int:
         """Number of tangents added at sums of lambda of the parts and of the bets, those that were there left out."""

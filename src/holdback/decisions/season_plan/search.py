@@ -1,19 +1,20 @@
 """The best choice of crosses, proven or with its gap: relaxation, a start from the crosses near its optimum, the rest.
 
-A cross whose reduced cost in the relaxation exceeds the distance from the start's worth to the bound is in no better
+A cross whose reduced cost in a relaxation exceeds the distance from the start's worth to the bound is in no better
 plan, and is left away; what remains is small enough to be searched whole. Tangents are added where the worths found lie
-below the programme's, until both agree.
+below the programme's, until both agree. With many crosses it is first settled which males are used.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from holdback.decisions.season_plan.highs import Relaxation, Relaxed, solve_whole
+from holdback.decisions.season_plan.males_tree import MalesTree
 from holdback.decisions.season_plan.plan_input import IntArray
 from holdback.decisions.season_plan.programme import Programme
 
@@ -21,6 +22,8 @@ ROUNDS = 30
 NEAR = 3
 """Crosses tried first, for each dam."""
 TIES = 200
+MANY = 2000
+"""Crosses from which on it is first settled which males are used."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,88 +70,113 @@ class Search:
         self._best: IntArray | None = None
         self._worth, self._bound = -np.inf, np.inf
         self._values: np.ndarray | None = None
+        self._infeasible = False
 
     def run(self, start: IntArray | None = None) -> Choice:
         """Best choice; `start` is one that keeps all limits, if one is known."""
         if start is not None:
             self._take(start)
-        relaxed = self._relax()
+        programme, relaxation = self._programme, Relaxation(self._programme)
+        relaxed = self._relax(relaxation)
         if relaxed is None:
-            return self._whole(None)
-        self._bound = relaxed.bound
-        self._near(relaxed)
-        return self._whole(relaxed)
+            self._all(None)
+        else:
+            self._bound = relaxed.bound
+            if programme.u > MANY and programme.s > programme.y:
+                self._by_males(MalesTree(programme, relaxation, relaxed))
+            else:
+                self._start(programme, relaxed, 1e-3)
+                self._all(relaxed)
+        if self._infeasible:
+            return Choice(None, -np.inf, -np.inf, infeasible=True)
+        return Choice(self._best, self._worth, max(self._bound, self._worth))
 
     @property
     def _left(self) -> float:
         return self._seconds - (time.monotonic() - self._begin)
 
     def _stopped(self) -> bool:
+        if self._progress:
+            self._progress(min(1.0, 1 - self._left / self._seconds))
         return self._left <= 0 or (self._cancelled is not None and self._cancelled())
 
-    def _relax(self) -> Relaxed | None:
+    def _enough(self) -> float:
+        """Bound at which the best choice counts as proven."""
+        return self._worth + self._gap * max(abs(self._worth), 1e-9)
+
+    def _relax(self, relaxation: Relaxation) -> Relaxed | None:
         """Relaxation with tangents where its optimum lies; None where it has none."""
-        programme, relaxation = self._programme, Relaxation(self._programme)
+        programme = self._programme
         found = relaxation.solve(self._left)
         for _ in range(ROUNDS):
             if found is None or self._stopped():
                 break
-            last = found.bound
             new = programme.touch(found.values[programme.s : programme.t], found.values[programme.t : programme.g])
             new += programme.tie_to_males(found.values, TIES)
             if not new:
                 break
-            found = relaxation.solve(self._left) or found
+            last, found = found.bound, relaxation.solve(self._left) or found
             if last - found.bound < 0.01 * self._gap * abs(found.bound):
                 break
         return found
 
-    def _near(self, relaxed: Relaxed) -> None:
-        """A start from the crosses that the relaxation holds best."""
-        programme = self._programme
+    def _start(self, programme: Programme, relaxed: Relaxed, gap: float) -> None:
+        """A choice from the crosses that a relaxation holds best."""
         order = np.argsort(np.abs(relaxed.reduced[: programme.u]), kind="stable")
-        near = order[: NEAR * len(programme.dams) + 50]
-        for _ in range(2):
-            before = self._worth
-            self._solve(near, 10 * self._gap, bounds=False)
-            if self._stopped() or self._worth <= before:
-                break
+        self._solve(programme, order[: NEAR * len(programme.dams) + 50], gap)
 
-    def _whole(self, relaxed: Relaxed | None) -> Choice:
+    def _by_males(self, tree: MalesTree) -> None:
+        """Settle who is used, best bound first, and search each such branch."""
+        first = tree.dive(self._left)
+        settled = self._programme.with_males(first.lower, first.upper)
+        self._start(settled, first.relaxed, 3e-5)
+        tree.push(first)
+        while not self._stopped():
+            branch = tree.leaf(self._enough() if self._best is not None else -np.inf, self._left)
+            if branch is None:
+                self._bound = max(tree.bound, self._worth)
+                self._infeasible = self._best is None
+                return
+            self._bound = min(self._bound, max(branch.bound, self._worth))
+            settled = self._programme.with_males(branch.lower, branch.upper)
+            bound = self._solve(settled, self._kept(branch.relaxed), 0.3 * self._gap)
+            if bound > self._enough():
+                tree.push(replace(branch, bound=min(bound, branch.bound)))
+
+    def _all(self, relaxed: Relaxed | None) -> None:
         """All crosses that may be in a better plan, until bound and worth agree."""
-        programme = self._programme
         for _ in range(ROUNDS):
-            if self._done() or self._stopped():
-                break
-            kept = np.arange(programme.u)
-            if relaxed is not None and self._best is not None:
-                kept = np.flatnonzero(np.abs(relaxed.reduced[: programme.u]) <= relaxed.bound - self._worth + 1e-9)
-            if self._solve(kept, 0.3 * self._gap, bounds=True):
-                return Choice(None, -np.inf, -np.inf, infeasible=True)
-            if self._progress:
-                self._progress(min(1.0, 1 - self._left / self._seconds))
-        return Choice(self._best, self._worth, max(self._bound, self._worth))
+            if self._bound <= self._enough() or self._stopped():
+                return
+            bound = self._solve(self._programme, self._kept(relaxed), 0.3 * self._gap)
+            if bound == -np.inf and self._best is None:
+                self._infeasible = True
+                return
+            self._bound = min(self._bound, max(bound, self._worth))
 
-    def _done(self) -> bool:
-        return self._bound - self._worth <= self._gap * max(abs(self._worth), 1e-9)
-
-    def _solve(self, crosses: IntArray, gap: float, *, bounds: bool) -> bool:
-        """One run on some of the crosses; True where it proves that no plan keeps the limits."""
+    def _kept(self, relaxed: Relaxed | None) -> IntArray:
+        """Crosses that may be in a plan better than the best so far."""
         programme = self._programme
-        if self._best is not None:
-            crosses = np.union1d(crosses, self._best)
+        if relaxed is None or self._best is None:
+            return np.arange(programme.u)
+        return np.flatnonzero(np.abs(relaxed.reduced[: programme.u]) <= relaxed.bound - self._worth + 1e-9)
+
+    def _solve(self, programme: Programme, crosses: IntArray, gap: float) -> float:
+        """Bound of a run on some of the crosses, minus infinity where it has no plan; better choices are taken."""
+        start, above = None, None
+        if self._values is not None and self._best is not None:
+            if _fits(programme, self._values):
+                start, crosses = self._values, np.union1d(crosses, self._best)
+            else:
+                above = self._enough()
         kept = np.concatenate([np.sort(crosses), np.arange(programme.u, programme.n)])
         scale = abs(self._bound) if np.isfinite(self._bound) else 1.0
         found = solve_whole(
-            programme, kept, seconds=self._left, gap=gap * scale, start=self._values, cancelled=self._cancelled
+            programme, kept, seconds=self._left, gap=gap * scale, start=start, above=above, cancelled=self._cancelled
         )
-        if found.infeasible:
-            return bounds and self._best is None
-        if bounds:
-            self._bound = min(self._bound, max(found.bound, self._worth))
         if found.values is not None:
             self._take(np.flatnonzero(found.values[: programme.u] > 0.5))
-        return False
+        return -np.inf if found.infeasible else found.bound
 
     def _take(self, chosen: IntArray) -> None:
         """Keep a choice where it is the best, and lay tangents at it."""
@@ -159,3 +187,10 @@ class Search:
         if worth > self._worth:
             self._best, self._worth = chosen, worth
             self._values = programme.values_of(chosen)
+
+
+def _fits(programme: Programme, values: np.ndarray) -> bool:
+    """Whether a choice keeps the bounds on the use of males."""
+    used = values[programme.y : programme.s]
+    lower, upper = programme.lower[programme.y : programme.s], programme.upper[programme.y : programme.s]
+    return bool(np.all((used >= lower - 1e-9) & (used <= upper + 1e-9)))
