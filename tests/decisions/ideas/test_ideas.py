@@ -212,7 +212,23 @@ def test_ideas__who_has_it_unrelated_first_then_proven_then_sure() -> None:
         "close kin, better another mate: their young would be inbred 25.0%",
         "proven",
     )
-    assert [name for name, _ in found.left_out] == ["Bee"]
+    (left_out,) = found.left_out
+    assert left_out[0] == "Bee"
+    assert left_out[1].startswith("It has Spider. Inner ear malformed")
+
+
+def test_ideas__a_mate_that_may_have_what_kills_is_not_named() -> None:
+    doubtful = GenotypeBelief(
+        Sex.MALE, {"spider": {("+", "spider"): 0.05, ("+", "+"): 0.95}, "pastel": {("+", "pastel"): 1.0}}
+    )
+    found = ideas(belief("female Spider"), BALL, hand=[Mate("D", "Dusk", doubtful)])
+    assert found.left_out[0][1].startswith("It may have Spider. It has Spider itself")
+    assert of(found, "Pastel").genes[0].at_hand == ()
+
+
+def test_ideas__a_caution_that_hangs_on_a_chance_says_so() -> None:
+    reasons = next(each for each in ask("50% het Pied").never if each.name == "Lesser").reasons
+    assert "It has what this would meet with a chance of 50%." in reasons[0]
 
 
 def test_ideas__a_mate_is_counted_as_it_is() -> None:
@@ -309,3 +325,20 @@ def test_as_json__plain_values() -> None:
     }
     fire = next(gene for idea in found["ideas"] for gene in idea["genes"] if gene["gene"] == "Fire")
     assert fire["at_hand"][0]["inbreeding"] == 0.0
+
+
+def test_ideas__a_possible_het_with_a_visual_as_worked_elsewhere() -> None:
+    """66 % dam with a visual male, laying chance .7, one try: .4439, a worked figure; a plug-in would say .6010."""
+    found = ideas(belief("female 66% het Clown"), BALL, hand=[mate("Visual", "male Clown")], eggs=PLAIN)
+    assert 0.7 * found.ideas[0].genes[0].at_hand[0].first_clutch == pytest.approx(0.4439, abs=5e-5)
+
+
+def test_ideas__mates_change_no_reason_and_no_score() -> None:
+    hand = [mate("Ember", "male Fire"), mate("Bee", "male Spider"), mate("Tawny", "male Pastel het Clown")]
+    told = _scores(ask("female Cinnamon"))
+    for mates in (hand, hand[::-1]):
+        assert _scores(ideas(belief("female Cinnamon"), BALL, hand=mates)) == told
+
+
+def _scores(found: Ideas) -> dict[str, tuple[float, tuple[str, ...]]]:
+    return {each.label: (each.score, each.why) for each in found.ideas}

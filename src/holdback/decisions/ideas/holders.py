@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from holdback.collection.model import Sex
 from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.outcome import Aim, clutch_chances
-from holdback.decisions.ideas.result import UNRELATED, Holder, Mate
+from holdback.decisions.ideas.result import SURE, UNRELATED, Holder, Mate
 from holdback.decisions.ideas.rules import barriers
 from holdback.heredity.crosses import EggCount
 from holdback.heredity.genotype import ParentsJoint
@@ -50,21 +50,22 @@ def mates_for(animal: Animal, offered: Sequence[Mate], allow: Collection[str]) -
         if mate.belief.sex is not Sex.UNKNOWN and mate.belief.sex is animal.belief.sex:
             continue
         other = Animal(mate.belief, animal.catalogue)
-        against = next(
-            (
-                barrier.reason
-                for allele, each in other.carried.items()
-                if each.chance >= animal.catalogue.decisions["idea_least_chance"].value
-                for barrier in barriers(allele, animal, mate_sex=mate.belief.sex)
-                if barrier.code not in allow
-            ),
-            "",
-        )
+        against = next(_against(other, mate.belief.sex, animal, allow), "")
         if against:
             left_out.append((mate.name, against))
         else:
             usable.append((mate, other))
     return Mates(tuple(usable), tuple(left_out))
+
+
+def _against(other: Animal, sex: Sex, animal: Animal, allow: Collection[str]) -> Iterator[str]:
+    """Reasons not to name a mate; what kills young counts from the least chance on."""
+    least = animal.catalogue.decisions["idea_least_chance"].value
+    for allele, each in other.carried.items():
+        for barrier in barriers(allele, animal, mate_sex=sex):
+            if barrier.code not in allow and (not barrier.code or each.chance >= least):
+                may = "has" if each.chance >= SURE else "may have"
+                yield f"It {may} {each.name}. {barrier.reason}"
 
 
 def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCount) -> tuple[Holder, ...]:

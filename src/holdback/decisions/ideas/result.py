@@ -13,7 +13,9 @@ from holdback.heredity.crosses.result import Caution
 from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
 from holdback.species.model import Mark
 
-_SURE = 0.995
+SURE = 0.995
+"""Chance from which a thing counts as sure."""
+
 UNRELATED = 1 / 32
 """Inbreeding of the young below which two animals are told as hardly related."""
 
@@ -93,7 +95,7 @@ class Holder:
     def facts(self) -> tuple[str, ...]:
         """What should be known of it as a mate, in a few words each."""
         doubt = f"has it with a chance of {self.chance:.0%}"
-        carries = "shows it" if self.shows >= _SURE else "carries it" if self.chance >= _SURE else doubt
+        carries = "shows it" if self.shows >= SURE else "carries it" if self.chance >= SURE else doubt
         said = [carries]
         if self.kinship is not None:
             inbred = f"their young would be inbred {self.kinship + 1e-9:.1%}"  # one half goes up

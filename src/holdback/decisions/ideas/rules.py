@@ -172,19 +172,23 @@ def _lethal_together(allele: str, animal: Animal) -> Iterator[Barrier]:
 
 def _pairings(allele: str, animal: Animal, mate_sex: Sex) -> Iterator[Barrier]:
     for rule in animal.catalogue.pairing_cautions:
-        if rule.level != "note" and _meets(rule, allele, animal, mate_sex):
-            yield Barrier(rule.message + trust(rule.mark), rule.code)
+        chance = _meets(rule, allele, animal, mate_sex)
+        if rule.level != "note" and chance >= (WORTH_TELLING if rule.level == "stop" else _WORTH_A_WORD):
+            doubt = "" if chance >= _SURE else f" It has what this would meet with a chance of {chance:.0%}."
+            yield Barrier(rule.message + doubt + trust(rule.mark), rule.code)
 
 
-def _meets(rule: PairingCaution, allele: str, animal: Animal, mate_sex: Sex) -> bool:
+def _meets(rule: PairingCaution, allele: str, animal: Animal, mate_sex: Sex) -> float:
+    """Chance that the animal has what a caution says that the gene should not meet."""
     stands = animal.catalogue.stands_for
     sides = [{stands(each) for each in named} for named in (rule.sire, rule.dam)]
     if not sides[0] or not sides[1]:  # with anyone: the gene's own flags speak, save where only the dam matters
         mate_is_male = mate_sex is Sex.MALE or animal.belief.sex is Sex.FEMALE
-        return rule.dam_only and not mate_is_male and allele in sides[0] | sides[1]
-    least = WORTH_TELLING if rule.level == "stop" else _WORTH_A_WORD
-    has = [animal.chance_of_any(side) >= least for side in sides]
-    return (allele in sides[0] and has[1]) or (allele in sides[1] and has[0])
+        return float(rule.dam_only and not mate_is_male and allele in sides[0] | sides[1])
+    return max(
+        animal.chance_of_any(sides[1]) if allele in sides[0] else 0.0,
+        animal.chance_of_any(sides[0]) if allele in sides[1] else 0.0,
+    )
 
 
 def _flags(entry: Allele, animal: Animal) -> Iterator[Barrier]:
