@@ -146,6 +146,7 @@ class NextGeneration:
         self._stock, self._tables = stock, tables
         self._by, self._limit, self._may_pair = by_season, inbreeding_at_most, may_pair
         self._classes = tuple(GeneClasses(locus, tables) for locus in tables.target.loci)
+        self._by_sex = any(part.sex_linked for part in tables.young.parts)
         self._share = stock.shares.get(tables.target.line, np.zeros(len(stock.animals)))
         self._empty = missed(_GRID, stock.breeding.young, 1.0)
 
@@ -248,18 +249,18 @@ class NextGeneration:
         wanted = self._tables.wanted
         keep, both = np.ones(1), np.ones(1)
         n_groups = len(genes[0]) if genes else 1
-        young = [np.ones((1, n_groups)) for _ in (0, 1)]
+        young = [np.ones((1, n_groups)) for _ in range(2 if self._by_sex else 1)]
         for each, classes, mates in zip(options, self._classes, genes, strict=True):
             here = np.array([sum(look.chance[index] for look in option.looks) for option in each])
             hits = np.array([_hits(option, wanted, index) for option in each])
             keep, both = np.outer(keep, here).ravel(), np.outer(both, hits).ravel()
             laws = np.array([classes.law(option.poorest.beliefs[index]) for option in each])
-            for grand in (0, 1):
+            for grand in range(len(young)):
                 chances = laws @ classes.gives[int(sex is Sex.FEMALE)][grand] @ mates.T
                 young[grand] = (young[grand][:, None, :] * chances[None]).reshape(-1, n_groups)
         per_young = np.zeros_like(young[0])
-        for chances, will_do in zip(young, wanted.sexes, strict=True):
-            per_young += 0.5 * chances if will_do else 0.0
+        for grand in (0, 1):
+            per_young += 0.5 * young[grand if self._by_sex else 0] * wanted.sexes[grand]
         kept = 0.5 * keep
         if target is not None:
             kept = kept + target - (0.5 * both if wanted.sexes[index] else 0.0)

@@ -155,7 +155,7 @@ def missed(q: FloatArray, young: CountLaw, lays: float) -> FloatArray:
     lays : float
         Chance that it is laid.
     """
-    none = np.polynomial.polynomial.polyval(1.0 - q, young.chances)
+    none = (1.0 - np.asarray(q))[..., None] ** np.arange(len(young.chances)) @ young.chances
     return np.asarray(1.0 - lays + lays * none, dtype=np.float64)
 
 

@@ -136,7 +136,8 @@ class PairTables:
         return known
 
     def _phase(self, index: int, scenario: ParentsJoint) -> tuple[float, ...]:
-        return tuple(scenario.phase.get(locus, 0.5) for locus in self.young.parts[index].sex_linked)
+        linked = self.young.parts[index].sex_linked
+        return tuple(scenario.phase.get(locus, 0.5) for locus in linked) if linked else ()
 
 
 def _couples(loci: Sequence[str], scenario: ParentsJoint) -> Iterator[tuple[float, Genotype, Genotype]]:
