@@ -12,6 +12,7 @@ from holdback.collection.model import Sex
 from holdback.decisions.goal import GoalGene, Target
 from holdback.decisions.steps import Kind, Plan, Side, Step
 from holdback.decisions.stock import Stock
+from holdback.species.catalogue import load
 
 Levels = Sequence[tuple[float, float]]
 
@@ -20,8 +21,8 @@ TWO_THIRDS = (2 / 3, 0.0)
 
 
 def gene(key: str, copies: int = 2, *, is_hidden: bool = True) -> GoalGene:
-    """Gene of a target at a locus of its own name."""
-    return GoalGene(key, frozenset({key}), copies, key.title(), is_hidden, tells_two=True)
+    """Gene of a target by its allele key."""
+    return GoalGene(load().alleles[key].locus, frozenset({key}), copies, key.title(), is_hidden, tells_two=True)
 
 
 def kind(*levels: tuple[float, float], sex: Sex = Sex.UNKNOWN, share: float = 0.0) -> Kind:

@@ -50,8 +50,8 @@ def _reference(sire: list[float], dam: list[float], looks: list[int], same: list
                 weight = sire[s] * dam[d] * float(np.prod([young[c] for c in found]))
                 for place, c in enumerate((s, d, *found)):
                     total[place, c] += weight
-    found: list[list[float]] = (total / total[0].sum()).tolist()
-    return found
+    shares: list[list[float]] = (total / total[0].sum()).tolist()
+    return shares
 
 
 RECESSIVE, DOMINANT = gene("clown"), replace(gene("enchi", 1, is_hidden=False), tells_two=False)
