@@ -7,14 +7,23 @@ from dataclasses import replace
 import pytest
 
 from holdback.bridge import goals_of_records, planned_of_records, prices_of_records
+from holdback.bridge.decisions import decisions_of_records
 from holdback.bridge.projects import planned_in
 from holdback.collection.collection import Collection
-from holdback.collection.projects import PairingState, PlannedPairing
+from holdback.collection.projects import PairingState
+from holdback.collection.projects import PlannedPairing as Known
 from holdback.decisions.prices import Prices
-from holdback.demo_data import folder
+from holdback.demo_data import LAST_DAY, folder
 from holdback.species.catalogue import load
-from holdback.web.records.models import Mating, Project
-from holdback.web.records.services import accept_caution, reach_project, set_rule, write_records
+from holdback.web.records.models import Mating, PlannedPairing, Project
+from holdback.web.records.services import (
+    accept_caution,
+    drop_pairing,
+    reach_project,
+    set_rule,
+    start_project,
+    write_records,
+)
 
 pytestmark = pytest.mark.django_db
 WHO = "Wrackline Barn"
@@ -62,7 +71,7 @@ def _again() -> Collection:
 
 def test_planned_in__a_season_begins_in_the_autumn_before() -> None:
     """Harrow met Quill in December 2025 and January 2026, both in the season of 2026."""
-    planned = (PlannedPairing(2026, "17-02", "20-07"), PlannedPairing(2025, "17-02", "20-07"))
+    planned = (Known(2026, "17-02", "20-07"), Known(2025, "17-02", "20-07"))
     found = planned_in(Collection.from_records(replace(DEMO.records, planned_pairings=planned)), load())
     assert [str(one.together) for one in found[0].matings] == ["2025-12-05", "2026-01-09"]
     assert found[1].is_open
@@ -73,3 +82,19 @@ def test_prices_of_records__as_the_keeper_set_them() -> None:
     for key, value in (("price_tub_year", "40"), ("price_feed_gram", "0,012"), ("currency", "EUR")):
         set_rule(key, value, who=WHO)
     assert prices_of_records() == Prices(40.0, 0.012, None, None, "EUR")
+
+
+@pytest.mark.usefixtures("barn")
+def test_decisions_of_records__follow_a_project_and_work_out_no_animal_again() -> None:
+    before = decisions_of_records(LAST_DAY)
+    beliefs = before.answers.beliefs
+    assert decisions_of_records(LAST_DAY) is before
+    start_project(who=WHO, name="Pied Banana", want="Pied Banana")
+    after = decisions_of_records(LAST_DAY)
+    assert list(after.goals) == [*before.goals, "pied-banana"]
+    assert after.answers.beliefs is beliefs
+    pairing = PlannedPairing.objects.get(year=2027, state="planned")
+    drop_pairing(pairing, who=WHO)
+    states = {one.state for one in decisions_of_records(LAST_DAY).answers.collection.records.planned_pairings}
+    assert states == {PairingState.PLANNED, PairingState.LOCKED, PairingState.DROPPED}
+    assert not any(one.is_open and one.pairing.dam == "22-11" for one in planned_of_records(2027))

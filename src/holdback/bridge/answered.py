@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -50,6 +51,19 @@ def answers(species: str = SPECIES) -> Answers:
             found = _made(species)
             _shelf.put(key, found)
     return found
+
+
+def answers_with_projects(species: str = SPECIES) -> Answers:
+    """Answers over the whole collection with the projects and planned pairings as they are now.
+
+    What is worked out of the animals is kept when only a project changed; `answers` may hold older projects.
+    """
+    found, collection = answers(species), collection_of_records(species)
+    if found.collection is collection:
+        return found
+    same = copy.copy(found)
+    same.collection = collection
+    return same
 
 
 def ready_answers(species: str = SPECIES, *, conflicts: bool = False, sizes: bool = False) -> Answers | None:

@@ -1,4 +1,4 @@
-"""Goals and plans over all records, kept until the records, the catalogue or the keeper's rules change."""
+"""Goals and plans over all records, kept until records, projects, the catalogue or the keeper's rules change."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import datetime as dt
 import threading
 from typing import TYPE_CHECKING
 
-from holdback.bridge.answered import answers
+from holdback.bridge.answered import answers_with_projects
 from holdback.bridge.cached import Shelf, records_fingerprint
 from holdback.bridge.season import season_of_records
-from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, READINGS, SETTINGS
+from holdback.web.records.models import ANIMALS, CATALOGUE, PLACES, PROJECTS, READINGS, SETTINGS
 from holdback.web.records.overlay import SPECIES
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ _making = threading.RLock()
 
 def decisions_fingerprint() -> str:
     """Text that changes with everything that plans rest on; one query."""
-    return records_fingerprint(ANIMALS, READINGS, PLACES, CATALOGUE, SETTINGS)
+    return records_fingerprint(ANIMALS, READINGS, PLACES, PROJECTS, CATALOGUE, SETTINGS)
 
 
 def decisions_of_records(on: dt.date, *, species: str = SPECIES) -> Decisions:
@@ -45,6 +45,6 @@ def decisions_of_records(on: dt.date, *, species: str = SPECIES) -> Decisions:
     with _making:
         found: Decisions | None = _shelf.get(key)
         if found is None:
-            found = Decisions(answers(species), season_of_records(on, species=species))
+            found = Decisions(answers_with_projects(species), season_of_records(on, species=species))
             _shelf.put(key, found)
     return found
