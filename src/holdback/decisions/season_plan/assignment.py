@@ -31,7 +31,7 @@ def pair_up(worth: FloatArray, caps: IntArray) -> IntArray:
     ----------
     Crouse (2016), On implementing 2D rectangular assignment algorithms, IEEE Trans. Aerosp. Electron. Syst. 52:1679.
     """
-    from scipy.optimize import linear_sum_assignment
+    from scipy.optimize import linear_sum_assignment  # type: ignore[import-untyped]
 
     gain = np.where(worth > 0, worth, 0.0)
     copies = np.minimum(caps, (gain > 0).sum(axis=1))

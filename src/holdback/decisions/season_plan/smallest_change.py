@@ -62,9 +62,7 @@ def _elastic(programme: Programme) -> tuple[_Elastic, Sequence[Limit]]:
     n = programme.n + n_limits + n_dams
     rows: list[Row] = []
     first = programme.n_sure - n_limits
-    for place, row in enumerate(programme.rows[:first]):
-        if place < n_dams:
-            rows.append(row)
+    rows.extend(programme.rows[:n_dams])
     for place, (row, limit) in enumerate(zip(programme.rows[first : programme.n_sure], limits, strict=True)):
         sign = 1.0 if np.isfinite(limit.low) else -1.0
         rows.append(Row(np.append(row.columns, programme.n + place), np.append(row.values, sign), row.low, row.high))
@@ -72,6 +70,11 @@ def _elastic(programme: Programme) -> tuple[_Elastic, Sequence[Limit]]:
     for dam in np.flatnonzero(fixed > 0).tolist():
         columns = np.array([programme.u + dam, programme.n + n_limits + dam])
         rows.append(Row(columns, np.ones(2), 1.0, np.inf))
+    for place, male in enumerate(programme.males.tolist()):
+        # A male with slack on his cap is used all the same.
+        his = np.flatnonzero(programme.crosses.sire == male)
+        columns = np.append(his, programme.y + place)
+        rows.append(Row(columns, np.append(np.ones(len(his)), -float(n_dams)), -np.inf, 0.0))
     cost = np.zeros(n)
     cost[programme.n :] = np.concatenate([[-1 / _unit(limit) for limit in limits], np.full(n_dams, -_LOCK)])
     lower, upper = np.zeros(n), np.ones(n)
