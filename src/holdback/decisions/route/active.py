@@ -79,6 +79,11 @@ class Active:
         rows, columns = np.nonzero(may)
         return males[rows], females[columns]
 
+    def earliest(self, usable: int) -> FloatArray:
+        """Mean season from which each can breed, those from `usable` on counted as that; shape (n,)."""
+        found: FloatArray = usable - self.ready[:, :usable].sum(axis=1)
+        return found
+
     def both_ready(self, males: IntArray, females: IntArray) -> FloatArray:
         """Chance of each season to be the first in which both can breed, shape (pairs, H + 1)."""
         return np.diff(self.ready[males] * self.ready[females], axis=1, prepend=0.0)

@@ -7,6 +7,7 @@ never changed: a plan found may point at one for good.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -141,6 +142,12 @@ class Space:
     def wants_share(self) -> bool:
         """Whether a share of a line is asked for."""
         return self.target.share > 0
+
+    @property
+    def n_types(self) -> int:
+        """Number of types of either sex."""
+        shares = EIGHTHS + 1 if self.wants_share else 1
+        return shares * math.prod(len(locus.levels) for locus in self.loci)
 
     def kinds(self, levels: IntArray, share: FloatArray) -> IntArray:
         """Number of a type for each row of levels and shares."""

@@ -16,6 +16,9 @@ from holdback.decisions.stock import Stock
 
 LABELS_APART = 8
 """Labels of one type where inbreeding has a limit: it takes two sources of every gene."""
+LABELS_MANY_TYPES = 4
+MANY_TYPES = 1000
+"""From so many types on the search goes on with fewer labels of each, for the sake of time and memory."""
 HORIZON = 24
 """Seasons looked at."""
 
@@ -70,7 +73,8 @@ class Wishes:
     hold_back : int
         Most daughters of one kind that are held back of a clutch.
     labels : int or None
-        Labels of one type that the search goes on with; None for 1 without a limit of inbreeding, else 8.
+        Labels of one type that the search goes on with; None for 1 without a limit of inbreeding, else 8, or 4
+        where there are many types.
     banned : collection of (str, str)
         Sires and dams at hand that must not be paired.
     by : int or None
@@ -102,8 +106,8 @@ def found_route(stock: Stock, target: Target, wishes: Wishes, *, watch: Watch) -
 def searched(stock: Stock, target: Target, wishes: Wishes, *, aim: int, watch: Watch) -> Search:
     """A search gone through."""
     apart = wishes.inbreeding_at_most < 1.0
-    labels = wishes.labels if wishes.labels is not None else (LABELS_APART if apart else 1)
     space = Space(target, stock.breeding, wishes.horizon, aim)
+    labels = wishes.labels if wishes.labels is not None else _labels(space, apart=apart)
     start = at_hand(stock, space, apart=apart, banned=wishes.banned)
     places = {animal: place for place, animal in enumerate(stock.animals)}
     banned = frozenset((places[sire], places[dam]) for sire, dam in wishes.banned if sire in places and dam in places)
@@ -111,3 +115,9 @@ def searched(stock: Stock, target: Target, wishes: Wishes, *, aim: int, watch: W
     search = Search(space, start, kinship_at_hand(stock, start), limits, watch.stop, watch.tell)
     search.run()
     return search
+
+
+def _labels(space: Space, *, apart: bool) -> int:
+    if not apart:
+        return 1
+    return LABELS_APART if space.n_types < MANY_TYPES else LABELS_MANY_TYPES

@@ -12,7 +12,10 @@ from holdback.decisions.stock import Stock
 
 DOUBT = 0.05
 """A possible het that has given nothing is dropped below this chance."""
-NOT_COUNTED = "Counted without deaths, and with the luck of every cross by itself; a rehearsal plays both."
+NOT_COUNTED = (
+    "Counted without deaths, as if genes went to young apart from each other and from sex, and with the luck of every "
+    "cross by itself; a rehearsal plays all of it."
+)
 REACH = 12.0
 """Assumed: a goal that takes more seasons on average is told to be out of reach."""
 _MOST = 10

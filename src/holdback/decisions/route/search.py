@@ -126,6 +126,11 @@ class Search:
         """Mean season of the best way to the goal so far."""
         return self.goals[0].mean if self.goals else float(self.space.aim)
 
+    @property
+    def _worst_goal(self) -> float:
+        """Mean season that a further way to the goal has to beat."""
+        return self.goals[-1].mean if len(self.goals) == GOALS else float(self.space.aim)
+
     def run(self) -> None:
         """Go through rounds until one brings nothing new."""
         known = list(range(len(self.labels)))
@@ -146,7 +151,12 @@ class Search:
 
     def _reach_goal(self, active: Active, pairs: tuple[IntArray, IntArray]) -> None:
         """Note the crosses that give the goal soonest."""
-        for males, females in _blocks(pairs):
+        earliest = active.earliest(self.space.aim)
+        bound = np.maximum(earliest[pairs[0]], earliest[pairs[1]])
+        order = np.argsort(bound, kind="stable")
+        for males, females in _blocks((pairs[0][order], pairs[1][order])):
+            if max(earliest[males[0]], earliest[females[0]]) >= self._worst_goal - _ROUNDING:
+                return
             if self.stop():
                 self.is_complete = False
                 return
@@ -166,9 +176,7 @@ class Search:
         saved = self.space.tries.saved(0)[numbers]
         means = self.space.aim - np.einsum("ij,ij->i", both, saved)
         for row in np.argsort(means, kind="stable")[:GOALS].tolist():
-            if means[row] >= self.space.aim - _ROUNDING:
-                break
-            if len(self.goals) == GOALS and means[row] >= self.goals[-1].mean:
+            if means[row] >= self._worst_goal - _ROUNDING:
                 break
             sire, dam = int(active.numbers[males[row]]), int(active.numbers[females[row]])
             by_season = self.space.tries.arrival(both[row], int(numbers[row]))
@@ -178,37 +186,37 @@ class Search:
 
     def _breed(self, active: Active, pairs: tuple[IntArray, IntArray], turn: int) -> list[int]:
         """Numbers of the labels that a round adds."""
-        found: list[Offers] = []
-        total = max(len(pairs[0]), 1)
-        done = 0
-        for males, females in _blocks(pairs):
-            if self.stop():
-                self.is_complete = False
-                return []
-            found += self._young(active, males, females)
-            done += len(males)
-            self.progress(min(0.99, (turn + done / total) / ROUNDS))
         added: list[int] = []
         for sex in (MALE, FEMALE):
-            offers = Offers.together([one for one in found if one.sex == sex])
+            found: list[Offers] = []
+            usable = self.space.aim - self.space.waits(sex)
+            for males, females in _blocks(self._useful(active, pairs, usable)):
+                if self.stop():
+                    self.is_complete = False
+                    return []
+                found += self._young(active, sex, males, females)
+                self.progress(min(0.99, (turn + sex / 2) / ROUNDS))
+            offers = Offers.together(found)
             if offers is not None:
                 added += self._take(active, best_offers(offers, self.limits.labels))
         return added
 
-    def _young(self, active: Active, males: IntArray, females: IntArray) -> list[Offers]:
+    def _useful(self, active: Active, pairs: tuple[IntArray, IntArray], usable: int) -> tuple[IntArray, IntArray]:
+        """Crosses whose young may breed before the best goal; of waiting only `usable` seasons are left for it."""
+        earliest = active.earliest(max(usable, 0)) + self.space.aim - usable
+        chosen = np.maximum(earliest[pairs[0]], earliest[pairs[1]]) < self.best - _ROUNDING
+        return pairs[0][chosen], pairs[1][chosen]
+
+    def _young(self, active: Active, sex: int, males: IntArray, females: IntArray) -> list[Offers]:
         """Young of a block of crosses that can be of use, the best of each kind."""
-        both, best = active.both_ready(males, females), self.best
-        soonest = np.cumsum(both, axis=1)
-        found = []
-        for sex in (MALE, FEMALE):
-            usable = self.space.aim - self.space.waits(sex)
-            if usable <= 0:
-                continue
-            chosen = np.flatnonzero(self.space.aim - soonest[:, :usable].sum(axis=1) < best - _ROUNDING)
-            if len(chosen):
-                offers = self._offers(active, sex, males[chosen], females[chosen], both[chosen])
-                found.append(best_offers(offers, self.limits.labels))
-        return found
+        both = active.both_ready(males, females)
+        usable = self.space.aim - self.space.waits(sex)
+        soonest = self.space.aim - np.cumsum(both, axis=1)[:, :usable].sum(axis=1)
+        chosen = np.flatnonzero(soonest < self.best - _ROUNDING)
+        if not len(chosen):
+            return []
+        offers = self._offers(active, sex, males[chosen], females[chosen], both[chosen])
+        return [best_offers(offers, self.limits.labels)]
 
     def _offers(self, active: Active, sex: int, males: IntArray, females: IntArray, both: FloatArray) -> Offers:
         tries, space = self.space.tries, self.space
