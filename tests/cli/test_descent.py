@@ -94,3 +94,27 @@ def test_backcross__table(capsys: pytest.CaptureFixture[str]) -> None:
 def test_backcross__says_what_is_wrong(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["backcross", "--generations", "-1"]) == 1
     assert "PED-014" in capsys.readouterr().err
+
+
+def test_backcross__carries_a_gene_into_a_line(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ["backcross", "--gene", "Enchi", "--line", "marrowfen", "--generations", "2", "--on", "2026-11-01", *FROM]
+    assert main([*asked, "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    first = answer["ways"][0]["generations"][0]
+    assert (answer["line"], first["cross"]) == ("Marrowfen", "first cross")
+    assert first["share_range"][0] <= first["share"] <= first["share_range"][1]
+    assert {one["through"] for one in answer["ways"]} <= {"male", "female"}
+    assert main(asked) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("Enchi into Marrowfen, brought by ")
+    assert "There are no DNA markers to go by" in printed
+
+
+def test_backcross__a_gene_with_a_welfare_caution_wants_a_word(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["backcross", "--gene", "Spider", "--line", "Marrowfen", *FROM]) == 1
+    assert "DEC-142" in capsys.readouterr().err
+
+
+def test_backcross__a_plan_needs_a_cross_back(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["backcross", "--gene", "Enchi", "--line", "Marrowfen", "--generations", "0", *FROM]) == 1
+    assert "Give 1 to 20." in capsys.readouterr().err

@@ -117,6 +117,15 @@ def test_backcross_plan__one_source_shows_its_inbreeding() -> None:
     assert len(made.sources) == 3
 
 
+def test_backcross_plan__stops_before_the_limit_on_inbreeding_is_passed() -> None:
+    made = stock("enchi", "2", dams=1)
+    assert way(plan(made, ENCHI), Sex.MALE).stop == 0
+    assert way(plan(made, ENCHI, inbreeding_at_most=0.3), Sex.MALE).stop == 1
+    assert way(plan(made, replace(ENCHI, share=0.9)), Sex.MALE).stop == 3
+    kept = plan(made, replace(ENCHI, share=0.9), inbreeding_at_most=0.2)
+    assert kept.ways[0].through is Sex.FEMALE, "two sires in turns, where sons have one dam"
+
+
 def test_backcross_plan__akin_sources_are_said_to_be_one() -> None:
     sibs = dict.fromkeys((("m1", "m2"), ("m1", "f0"), ("m2", "f0")), 0.25)
     made = plan(stock("enchi", "2", dams=1, kinship=sibs), ENCHI)

@@ -8,7 +8,7 @@ generations, and by choosing the biggest carriers, and in no other way.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -61,7 +61,7 @@ def backcross_plan(
     certainty : float
         Wanted that one of several possible carriers held back carries, in (0, 1).
     inbreeding_at_most : float
-        Ways with more are proposed last.
+        No cross back is planned that brings more, unless a share is wished for; ways with more are proposed last.
 
     Raises
     ------
@@ -91,7 +91,8 @@ def backcross_plan(
         for through in (Sex.MALE, Sex.FEMALE)
         if _can_go(stock, of_line, donor, through)
     ]
-    found = [_way(walk, target, genome, (backcrosses, certainty, n_two)) for walk in walks]
+    asked = _Asked(target, genome, backcrosses, certainty, inbreeding_at_most, n_two)
+    found = [_way(walk, asked) for walk in walks]
     if not found:
         raise DecisionError(_no_mate(line))
     ways = tuple(sorted(found, key=lambda way: _order(way, target, inbreeding_at_most)))
@@ -148,7 +149,8 @@ def _of_line(stock: Stock, line: str, donor: int) -> tuple[int, ...]:
 
 def _no_mate(line: str) -> Fault:
     """Nobody to breed back to."""
-    what = f"There is no animal of {line} to breed back to, of the sex that is needed."
+    name = line or "the line, which is not named,"
+    what = f"There is no animal of {name} to breed back to, of the sex that is needed."
     return Fault("DEC-107", what, "Add one, or say what share of the line animals have.", field="line", value=line)
 
 
@@ -158,14 +160,26 @@ def _can_go(stock: Stock, of_line: tuple[int, ...], donor: Donor, through: Sex) 
     return bool(sexes - {stock.sexes[donor.place]}) and bool(sexes - {through})
 
 
-def _way(walk: Walk, target: Target, genome: GenomeMap, asked: tuple[int, float, int]) -> BackcrossWay:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked of every way; `n_two` genes are wanted in two copies."""
+
+    target: Target
+    genome: GenomeMap
+    backcrosses: int
+    certainty: float
+    inbreeding_at_most: float
+    n_two: int
+
+
+def _way(walk: Walk, asked: _Asked) -> BackcrossWay:
     """One way worked out."""
-    backcrosses, certainty, n_two = asked
-    made = walk.crosses(backcrosses, certainty)
-    stop = _stop(walk, made, target)
-    last = walk.together(made[stop], n_two, target.sex) if n_two and made[stop].cross is not Cross.TOGETHER else None
+    target = asked.target
+    made = walk.crosses(asked.backcrosses, asked.certainty)
+    stop = _stop(walk, made, target, asked.inbreeding_at_most)
+    last = walk.together(made[stop], asked.n_two, target.sex) if asked.n_two else None
     every = [*made, last] if last else made
-    shares = walk.young.share_ranges([one.young for one in every], genome)
+    shares = walk.young.share_ranges([one.young for one in every], asked.genome)
     generations, late = [], 0.0
     for one, share in zip(every, shares, strict=True):
         if one is last:
@@ -233,8 +247,8 @@ def _id(stock: Stock, place: int) -> str:
     return stock.animals[place] if place < len(stock.animals) else ""
 
 
-def _stop(walk: Walk, made: list[Made], target: Target) -> int:
-    """Cross after which going back is no longer worth its years."""
+def _stop(walk: Walk, made: list[Made], target: Target, inbreeding_at_most: float) -> int:
+    """Cross after which going back is not worth its years or its inbreeding; with a share wished, where it is there."""
     back = [place for place, one in enumerate(made) if one.cross is not Cross.TOGETHER]
     if target.share > 0:
         enough = [place for place in back if walk.young.share(made[place].young) >= target.share - 1e-9]
@@ -245,6 +259,8 @@ def _stop(walk: Walk, made: list[Made], target: Target) -> int:
         gain = walk.young.value(other.young) - walk.young.value(one.young)
         added = walk.young.share(other.young) - walk.young.share(one.young)
         years = other.season - one.season
+        if walk.young.inbreeding(other.young) > inbreeding_at_most + 1e-9:
+            break
         if added < WORTH_SHARE if math.isnan(gain) else gain / years < WORTH_A_YEAR:
             break
         stop = after

@@ -19,6 +19,9 @@ NO_MARKERS = (
     "carriers, in no other way."
 )
 
+CERTAIN = 0.995
+"""Chance from which on an animal is said to carry, as chances are told in whole percent."""
+
 _KEPT = {Sex.MALE: "son", Sex.FEMALE: "daughter", Sex.UNKNOWN: "young"}
 
 
@@ -72,7 +75,7 @@ def notes_of(
     """What holds for all ways, and what stands against the one proposed."""
     notes = [NO_MARKERS]
     name = _name(stock, stock.animals[donor.place])
-    if donor.carries < 1:
+    if donor.carries < CERTAIN:
         notes.append(f"{name} may carry it, {100 * donor.carries:.0f} in 100: prove it first, all chances rest on it.")
     if len(sources) == 1:
         notes.append(
