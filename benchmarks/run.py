@@ -15,6 +15,7 @@ from dataclasses import asdict
 import beliefs_cases
 import blup_cases
 import collection_cases
+import decision_cases
 import descent_cases
 import gene_drop_cases
 import generator
@@ -39,6 +40,7 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from size_cases.run(short=short)
     yield from season_cases.run(short=short)
     yield from blup_cases.run(short=short)
+    yield from decision_cases.run(short=short)
     yield from route_cases.run(short=short)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from holdback.decisions.goal import GoalGene, Target
 from holdback.decisions.kind_words import in_hundred, kind_words, listed, percent
@@ -12,13 +13,19 @@ from holdback.decisions.next_generation import NextStep
 from holdback.decisions.offspring import PairLaw
 from holdback.decisions.pair_judgement import Judged
 from holdback.decisions.stock import Stock
-from holdback.heredity.frequency import in_words
+from holdback.heredity.frequency import in_words as words_of_chance
 
 _FEW = 0.05
 """Chance below which a gene counts as not carried in a sentence, and from whose complement as certain."""
 
 _HARDLY = 0.001
 """Chance of a young that only a slip in the records could bring."""
+
+
+@lru_cache(maxsize=4096)
+def _in_words(chance: float, *, of: str = "") -> str:
+    """As `holdback.heredity.frequency.in_words`; the same few chances are said of many pairs."""
+    return words_of_chance(chance, of=of)
 
 
 def reasons(stock: Stock, judged: Judged, target: Target, *, by_year: int) -> tuple[str, ...]:
@@ -60,7 +67,7 @@ def _of_clutch(law: PairLaw, this_season: float) -> Iterator[str]:
 
 
 def _each(law: PairLaw) -> str:
-    words = in_words(law.per_hatchling, of="young")
+    words = _in_words(law.per_hatchling, of="young")
     return words[0].upper() + words[1:] if words != "all" else "Every young"
 
 
@@ -74,9 +81,9 @@ def _in_doubt(stock: Stock, pair: tuple[str, str], target: Target) -> Iterator[s
             theirs, _ = level_of(gene, stock.genes.at(other, gene.locus))
             name = stock.names.get(animal, animal)
             if gene.copies == 2 and theirs >= _FEW:
-                yield f"{name} may carry {gene.name} ({in_words(some, of='')}); if not, no young shows it."
+                yield f"{name} may carry {gene.name} ({_in_words(some)}); if not, no young shows it."
             elif theirs < 1.0 - SURE:
-                yield f"{name} may carry {gene.name} ({in_words(some, of='')})."
+                yield f"{name} may carry {gene.name} ({_in_words(some)})."
 
 
 def _of_next(stock: Stock, following: NextStep, target: Target, by_year: int) -> str:
@@ -136,7 +143,7 @@ def _hidden(gene: GoalGene, some: float, two: float) -> str:
     if gene.is_hidden and two <= SURE and some > _FEW:
         if some >= 1.0 - SURE:
             return f"Young that do not show {gene.name} all carry it."
-        return f"Young that do not show {gene.name} carry it with {in_words(some, of='')}."
+        return f"Young that do not show {gene.name} carry it with {_in_words(some)}."
     if not gene.is_hidden and some >= 1.0 - SURE and SURE < two < 1.0 - SURE:
-        return f"One and two copies of {gene.name} look alike; {in_words(two, of='')} of those that show it have two."
+        return f"One and two copies of {gene.name} look alike; {_in_words(two)} of those that show it have two."
     return ""

@@ -28,6 +28,9 @@ from holdback.species.model import Pair
 _GRID = np.linspace(0.0, 1.0, 513)
 """Chances at which the chance of an empty clutch is held for ranking."""
 
+_NEAR = 0.1
+"""Share of the better sex's worth by mean chances below which the other sex is not worked out."""
+
 _DIGITS = 3
 """Figures to which genes of mates are told apart for ranking."""
 
@@ -101,11 +104,12 @@ class _Option:
 
 @dataclass(frozen=True)
 class _Chosen:
-    """A young of a sex, by an option at each locus, and the place of its mate."""
+    """A young of a sex, by an option at each locus, the place of its mate, and its worth by mean chances."""
 
     sex: Sex
     options: tuple[_Option, ...]
     mate: int
+    worth: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,11 +172,10 @@ class NextGeneration:
         target = None
         if clutch.is_goal:
             target = sum(state.weight * (state.male + state.female) for state in clutch.law.states)
-        found = []
-        for sex in (Sex.MALE, Sex.FEMALE):
-            chosen = self._chosen(sex, clutch.looks, target, clutch.parents, season)
-            if chosen is not None:
-                found.append(self._worked_out(chosen, clutch, season))
+        both = [self._chosen(sex, clutch.looks, target, clutch.parents, season) for sex in (Sex.MALE, Sex.FEMALE)]
+        chosen = [one for one in both if one is not None]
+        most = max((one.worth for one in chosen), default=0.0)
+        found = [self._worked_out(one, clutch, season) for one in chosen if one.worth >= _NEAR * most]
         return max(found, key=lambda step: step.keeps * step.chance, default=None)
 
     def first_season(self, sex: Sex, season: int) -> int:
@@ -200,14 +203,19 @@ class NextGeneration:
     def _allowed(self, parents: tuple[str, str], first: int) -> BoolArray:
         """Animals that young of the parents may be put to, shape (n_animals,)."""
         stock, target = self._stock, self._tables.target
-        share = (self._share[[stock.index(one) for one in parents]].mean() + self._share) / 2
+        share = (self._share_of(parents) + self._share) / 2
         close = self._kinship(parents) > self._limit + 1e-12
         allowed: BoolArray = ~close & (stock.ready <= first) & (share >= target.share - 1e-9)
         return allowed
 
     def _kinship(self, parents: tuple[str, str]) -> FloatArray:
-        rows: FloatArray = self._stock.kinship[[self._stock.index(one) for one in parents]].mean(axis=0)
+        sire, dam = (self._stock.index(one) for one in parents)
+        rows: FloatArray = 0.5 * (self._stock.kinship[sire] + self._stock.kinship[dam])
         return rows
+
+    def _share_of(self, parents: tuple[str, str]) -> float:
+        sire, dam = (self._stock.index(one) for one in parents)
+        return 0.5 * float(self._share[sire] + self._share[dam])
 
     def _chosen(
         self,
@@ -232,7 +240,8 @@ class NextGeneration:
             mate = self._best_of(mates.places[is_open[groups[column]]], parents)
             if mate is not None:
                 picked = np.unravel_index(int(choice), [len(each) for each in options]) if options else ()
-                return _Chosen(sex, tuple(each[int(place)] for each, place in zip(options, picked, strict=True)), mate)
+                chosen = tuple(each[int(place)] for each, place in zip(options, picked, strict=True))
+                return _Chosen(sex, chosen, mate, float(worth[choice, column]))
             worth[:, column] = 0.0
         return None
 
@@ -341,8 +350,7 @@ class NextGeneration:
         index = self._tables.sexes.index(chosen.sex)
         levels = {option.poorest.locus: list(option.poorest.levels[index]) for option in chosen.options}
         genes: list[Level] = [levels[gene.locus].pop(0) for gene in self._tables.target.genes]
-        share = float(self._share[[self._stock.index(one) for one in parents]].mean())
-        return Kind(tuple(genes), chosen.sex, share)
+        return Kind(tuple(genes), chosen.sex, self._share_of(parents))
 
 
 def _options(looks: Sequence[LookAt], index: int) -> tuple[_Option, ...]:
