@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from holdback.collection.model import Animal, Sex
 from holdback.collection.status import is_here
-from holdback.decisions.ideas import Ideas, Mate, Only, ideas
+from holdback.decisions.ideas import Ideas, Only, PossibleMate, ideas
 from holdback.errors import DecisionError, Fault
 from holdback.heredity.genotype import GenotypeBelief, ParentsJoint
 
@@ -109,7 +109,9 @@ def ideas_for(
     return IdeasFor(animal.id if animal else "", label, belief.sex, found, not_read, grounds)
 
 
-def offers_read(lines: Sequence[str], catalogue: Catalogue) -> tuple[tuple[Mate, ...], tuple[tuple[str, str], ...]]:
+def offers_read(
+    lines: Sequence[str], catalogue: Catalogue
+) -> tuple[tuple[PossibleMate, ...], tuple[tuple[str, str], ...]]:
     """Mates on offer from listings, and those that were passed over with the reason; empty lines do not count.
 
     Parameters
@@ -121,7 +123,7 @@ def offers_read(lines: Sequence[str], catalogue: Catalogue) -> tuple[tuple[Mate,
     """
     from holdback.heredity.shorthand import read
 
-    found: list[Mate] = []
+    found: list[PossibleMate] = []
     not_read: list[tuple[str, str]] = []
     for number, line in enumerate(lines, start=1):
         text = " ".join(line.split())
@@ -134,11 +136,11 @@ def offers_read(lines: Sequence[str], catalogue: Catalogue) -> tuple[tuple[Mate,
         if fault:
             not_read.append((text, fault))
         else:
-            found.append(Mate(str(number), text, reading.belief(catalogue)))
+            found.append(PossibleMate(str(number), text, reading.belief(catalogue)))
     return tuple(found), tuple(not_read)
 
 
-def _at_hand(answers: Answers, animal: Animal | None, belief: GenotypeBelief) -> list[Mate]:
+def _at_hand(answers: Answers, animal: Animal | None, belief: GenotypeBelief) -> list[PossibleMate]:
     """Animals of the collection that are here and of the other sex, or whose sex does not stand in the way."""
     mates = [
         one
@@ -154,7 +156,7 @@ def _at_hand(answers: Answers, animal: Animal | None, belief: GenotypeBelief) ->
     kinship = answers.descent.kinship([animal.id], [one.id for one in mates])[0].tolist() if animal else None
     proven = answers.family.broods_of_parent
     return [
-        Mate(
+        PossibleMate(
             id=one.id,
             name=f"{one.name} {one.id}".strip(),
             belief=replace(answers.beliefs.of(one.id), sex=one.sex),

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from holdback.collection.model import Sex
-from holdback.decisions.ideas import Idea, Ideas, Mate, Only, ideas
+from holdback.decisions.ideas import Idea, Ideas, Only, PossibleMate, ideas
 from holdback.errors import DecisionError
 from holdback.heredity.crosses import EggCount
 from holdback.heredity.genotype import GenotypeBelief
@@ -40,8 +40,8 @@ def of(found: Ideas, name: str) -> Idea:
     return next(idea for idea in found.ideas if name in {gene.name for gene in idea.genes})
 
 
-def mate(name: str, text: str, *, kinship: float | None = None, is_proven: bool | None = None) -> Mate:
-    return Mate(name, name, belief(text), kinship, is_proven)
+def mate(name: str, text: str, *, kinship: float | None = None, is_proven: bool | None = None) -> PossibleMate:
+    return PossibleMate(name, name, belief(text), kinship, is_proven)
 
 
 def test_ideas__hidden_gene_woma_as_breeders_have_it() -> None:
@@ -221,7 +221,7 @@ def test_ideas__a_mate_that_may_have_what_kills_is_not_named() -> None:
     doubtful = GenotypeBelief(
         Sex.MALE, {"spider": {("+", "spider"): 0.05, ("+", "+"): 0.95}, "pastel": {("+", "pastel"): 1.0}}
     )
-    found = ideas(belief("female Spider"), BALL, hand=[Mate("D", "Dusk", doubtful)])
+    found = ideas(belief("female Spider"), BALL, hand=[PossibleMate("D", "Dusk", doubtful)])
     assert found.left_out[0][1].startswith("It may have Spider. It has Spider itself")
     assert of(found, "Pastel").genes[0].at_hand == ()
 

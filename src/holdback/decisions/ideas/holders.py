@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from holdback.collection.model import Sex
 from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.outcome import Aim, clutch_chances
-from holdback.decisions.ideas.result import SURE, UNRELATED, Holder, Mate
+from holdback.decisions.ideas.result import SURE, UNRELATED, Holder, PossibleMate
 from holdback.decisions.ideas.rules import barriers
 from holdback.heredity.crosses import EggCount
 from holdback.heredity.genotype import ParentsJoint
@@ -23,24 +23,24 @@ class Mates:
 
     Parameters
     ----------
-    usable : tuple of (Mate, Animal)
+    usable : tuple of (PossibleMate, Animal)
         Each with its genes worked out.
     left_out : tuple of (str, str)
         Name and reason.
     """
 
-    usable: tuple[tuple[Mate, Animal], ...]
+    usable: tuple[tuple[PossibleMate, Animal], ...]
     left_out: tuple[tuple[str, str], ...]
 
 
-def mates_for(animal: Animal, offered: Sequence[Mate], allow: Collection[str]) -> Mates:
+def mates_for(animal: Animal, offered: Sequence[PossibleMate], allow: Collection[str]) -> Mates:
     """Mates of the other sex, without those that bring what is ruled out.
 
     Parameters
     ----------
     animal : Animal
         Who is to be paired.
-    offered : sequence of Mate
+    offered : sequence of PossibleMate
         Any animals.
     allow : collection of str
         Codes of cautions that the keeper allows.
@@ -93,16 +93,16 @@ def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCou
     )
 
 
-def _rank(mate: Mate, chance: float) -> tuple[bool, bool, float, float, str]:
+def _rank(mate: PossibleMate, chance: float) -> tuple[bool, bool, float, float, str]:
     related = mate.kinship is not None and mate.kinship >= UNRELATED
     return (related, not mate.is_proven, -chance, mate.kinship or 0.0, mate.name)
 
 
-def _scenarios(mate: Mate, aim: Aim) -> Sequence[ParentsJoint]:
+def _scenarios(mate: PossibleMate, aim: Aim) -> Sequence[ParentsJoint]:
     return mate.together(frozenset(aim.wish.loci)) if mate.together else ()
 
 
-def _holder(allele: str, mate: Mate, other: Animal, chances: tuple[float, float]) -> Holder:
+def _holder(allele: str, mate: PossibleMate, other: Animal, chances: tuple[float, float]) -> Holder:
     return Holder(
         id=mate.id,
         name=mate.name,

@@ -12,7 +12,7 @@ from holdback.decisions.ideas import words
 from holdback.decisions.ideas.carried import Animal
 from holdback.decisions.ideas.holders import Mates, holders_of, mates_for
 from holdback.decisions.ideas.outcome import aim_of, clutch_chances, consequences, mate_with
-from holdback.decisions.ideas.result import Brought, Idea, Ideas, Mate, Only, RuledOut
+from holdback.decisions.ideas.result import Brought, Idea, Ideas, Only, PossibleMate, RuledOut
 from holdback.decisions.ideas.rules import barriers, codes, is_stopped, needs_a_word, own_cautions, ruled_out
 from holdback.decisions.ideas.scoring import Scored, combos_that_live, scored
 from holdback.errors import DecisionError, Fault
@@ -38,8 +38,8 @@ def ideas(
     have: GenotypeBelief,
     catalogue: Catalogue,
     *,
-    hand: Sequence[Mate] = (),
-    offered: Sequence[Mate] = (),
+    hand: Sequence[PossibleMate] = (),
+    offered: Sequence[PossibleMate] = (),
     only: Only = Only.ANYTHING,
     most: int = 12,
     allow: Collection[str] = frozenset(),
@@ -53,7 +53,7 @@ def ideas(
         Sex of the animal, and what it may carry.
     catalogue : Catalogue
         Its species.
-    hand, offered : sequence of Mate
+    hand, offered : sequence of PossibleMate
         Animals at hand, and on offer; those of its own sex are passed over.
     only : Only
         Whether only ideas count that somebody at hand, or on offer, has.

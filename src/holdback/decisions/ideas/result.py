@@ -35,7 +35,7 @@ class Only(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Mate:
+class PossibleMate:
     """An animal that could be the mate.
 
     Parameters
@@ -67,7 +67,7 @@ class Holder:
     Parameters
     ----------
     id, name : str
-        As in `Mate`.
+        As in `PossibleMate`.
     chance : float
         Chance that it has the gene.
     shows : float
