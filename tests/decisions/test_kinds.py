@@ -7,7 +7,7 @@ from tests.decisions.herd import Row, herd
 
 from holdback.collection.model import Sex
 from holdback.decisions.goal import Goal
-from holdback.decisions.kinds import kind_law, looks_of
+from holdback.decisions.kinds import kind_law, looks_of, phase_of_young
 from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.steps import Kind
 from holdback.decisions.wanting import targets_of
@@ -90,3 +90,12 @@ def test_looks_of__sum_to_one(rows: tuple[Row, Row]) -> None:
     looks = looks_of(stock.genes.couple("m0", "f0", asked.loci), asked)["bel"]
     assert sum(look.chance[0] for look in looks) == pytest.approx(1.0)
     assert all(sum(look.beliefs[sex].values()) == pytest.approx(1.0) for look in looks for sex in (0, 1))
+
+
+@pytest.mark.parametrize(
+    "sire,dam,phase", [("Banana", "normal", 1.0), ("normal", "Banana", 0.0), ("normal", "normal", 0.5)]
+)
+def test_phase_of_young__lies_with_the_parent_that_gave_it(sire: str, dam: str, phase: float) -> None:
+    stock = herd(males=[sire], females=[dam])
+    asked = tables("Banana")
+    assert phase_of_young(stock.genes.couple("m0", "f0", asked.loci), "banana", asked) == phase

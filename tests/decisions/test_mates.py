@@ -81,6 +81,21 @@ def test_mates__either_this_clutch_or_a_young_of_it() -> None:
     assert found["f0"].score == pytest.approx(once(1 / 4) + following.keeps * following.chance)
 
 
+def test_mates__a_son_with_banana_of_his_dam_gives_it_to_daughters() -> None:
+    """His dam's banana lies on his X: to sons it goes only by crossing over."""
+    linkage = load().loci["banana"].sex_linkage
+    assert linkage is not None
+    stock = herd(males=["normal"], females=["Banana", "Enchi"])
+    sons, daughters = (
+        listed(stock, "m0", Goal("Harbour", f"{sex} Banana Enchi", by=2029, inbreeding_at_most=0.0))["f0"].next
+        for sex in ("male", "female")
+    )
+    assert sons is not None
+    assert daughters is not None
+    assert sons.per_hatchling == pytest.approx(0.25 * linkage.r.value)
+    assert daughters.per_hatchling == pytest.approx(0.25 * (1 - linkage.r.value))
+
+
 def test_mates__inbreeding_limit_bars_the_way_back() -> None:
     stock = herd(males=["Clown"], females=["normal"])
     tight = listed(stock, "m0", Goal("Harbour", "Clown", by=2033))["f0"]

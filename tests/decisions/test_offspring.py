@@ -75,6 +75,11 @@ def test_both_sexes__mean_tries(q: float, mean: float) -> None:
     assert sum(1 - found.both_sexes(k, YOUNG, 0.7) for k in range(400)) == pytest.approx(mean, abs=5e-4)
 
 
+def test_both_sexes__all_young_of_one_certain_cross() -> None:
+    """C10: a son and a daughter in one season, every young being such a one."""
+    assert PairLaw((PairState(1.0, 0.5, 0.5),)).both_sexes(1, YOUNG, 0.7) == pytest.approx(0.632732, abs=5e-7)
+
+
 def test_tries__possible_het_levels_off() -> None:
     """C4: a 66 % dam and a visual male; an averaged chance would say .6010 .8408 .9365 .9747."""
     stock = herd(males=[("vis",)], females=[("66",)] * 3, genes=("clown",))

@@ -7,8 +7,9 @@ carriers carry with two chances in three. What clutch mates prove of the parents
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from holdback.collection.model import Sex
 from holdback.decisions.accepted import Accepted
 from holdback.decisions.goal import GoalGene
 from holdback.decisions.offspring import PairLaw, law_of
@@ -16,7 +17,7 @@ from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.steps import Kind
 from holdback.decisions.stock import Stock
 from holdback.heredity.crosses.couples import BySex
-from holdback.heredity.genotype import ParentsJoint
+from holdback.heredity.genotype import WILD_PAIR, ParentsJoint
 from holdback.species.model import Pair
 
 SURE = 0.005
@@ -167,3 +168,41 @@ def kind_law(stock: Stock, sire: str, dam: str, kind: Kind, tables: PairTables) 
     couple = stock.genes.couple(sire, dam, tables.loci)
     accepted = accepted_kind(couple, kind, tables)
     return law_of(tables.states(couple, accepted), tables, accepted.sexes)
+
+
+def phase_of_young(couple: Sequence[ParentsJoint], locus: str, tables: PairTables) -> float:
+    """Phase of young of the heterogametic sex with one copy of a gene of the target, as in `ParentsJoint.phase`.
+
+    Parameters
+    ----------
+    couple : sequence of ParentsJoint
+        What the parents may be together.
+    locus : str
+        Key of a sex-linked locus.
+    tables : PairTables
+        Of the target.
+
+    Returns
+    -------
+    float
+        Chance that the gene lies on the sex-limited chromosome, which it does if it came from the parent that has one;
+        0.5 where neither parent can give it.
+    """
+    limited = 0 if tables.catalogue.is_heterogametic(Sex.MALE) else 1
+    given = [_gives(couple, locus, tables, side) for side in (limited, 1 - limited)]
+    from_limited, from_other = given[0] * (1.0 - given[1]), given[1] * (1.0 - given[0])
+    return from_limited / (from_limited + from_other) if from_limited + from_other > 0.0 else 0.5
+
+
+def _gives(couple: Sequence[ParentsJoint], locus: str, tables: PairTables, side: int) -> float:
+    """Chance that one parent gives young of the heterogametic sex a gene of the target."""
+    alone = []
+    for scenario in couple:
+        pairs: dict[tuple[Pair, Pair], float] = {}
+        for both, chance in scenario.at(locus).items():
+            key = (both[0], WILD_PAIR) if side == 0 else (WILD_PAIR, both[1])
+            pairs[key] = pairs.get(key, 0.0) + chance
+        alone.append(replace(scenario, loci={locus: pairs}))
+    wanted = {key for gene in tables.target.genes if gene.locus == locus for key in gene.alleles}
+    young = tables.mean_young(alone)[locus]
+    return sum(chances[0] for alleles, chances in young.items() if wanted & set(alleles))

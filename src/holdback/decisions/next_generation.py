@@ -17,7 +17,7 @@ import numpy.typing as npt
 from holdback.collection.model import Sex
 from holdback.decisions.accepted import Accepted
 from holdback.decisions.gene_classes import GeneClasses
-from holdback.decisions.kinds import Level, LookAt, meets
+from holdback.decisions.kinds import Level, LookAt, meets, phase_of_young
 from holdback.decisions.offspring import PairLaw, law_of, missed
 from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.steps import Kind
@@ -320,7 +320,15 @@ class NextGeneration:
             locus: _together(belief, self._stock.genes.at(mate, locus), is_sire=chosen.sex is Sex.MALE)
             for locus, belief in beliefs.items()
         }
-        return law_of(tables.states((ParentsJoint(1.0, joint),), tables.wanted), tables, tables.wanted.sexes)
+        together = ParentsJoint(1.0, joint, self._phase(chosen, couple) if self._by_sex else {})
+        return law_of(tables.states((together,), tables.wanted), tables, tables.wanted.sexes)
+
+    def _phase(self, chosen: _Chosen, couple: Couple) -> dict[str, float]:
+        """Phase at the sex-linked loci of that one of a young and its mate that has both sex chromosomes."""
+        linked = [locus for part in self._tables.young.parts for locus in part.sex_linked]
+        if chosen.sex is self._tables.sexes[0]:
+            return {locus: phase_of_young(couple, locus, self._tables) for locus in linked}
+        return {locus: self._stock.genes.phase(self._stock.animals[chosen.mate], locus) for locus in linked}
 
     def _hits(self, chosen: _Chosen, law: PairLaw, tries: int) -> float:
         stock, breeding = self._stock, self._stock.breeding
