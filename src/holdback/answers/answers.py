@@ -283,6 +283,8 @@ class Answers:
             If several animals bear the name.
         """
         wanted = text.strip()
+        if not wanted:
+            return None
         if wanted in self.collection.animals:
             return self.collection.animals[wanted]
         folded = wanted.casefold()

@@ -15,6 +15,7 @@ from holdback.errors import DecisionError, Fault
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
     from holdback.answers.decisions.season_input import Wish
+    from holdback.answers.decisions.standing import Standing
     from holdback.answers.season import Season
     from holdback.decisions.goal import Goal, Target
     from holdback.decisions.mates import Mate
@@ -265,6 +266,12 @@ class Decisions:
                 cancelled=cancelled,
             )
         return self._rehearsals[asked]
+
+    def standing(self, key: str) -> Standing:
+        """Who carries what the goal asks for, and what each animal is in the project."""
+        from holdback.answers.decisions.standing import standing_of
+
+        return standing_of(self, key)
 
     def chances(self, key: str) -> tuple[float, ...]:
         """Chance that the goal of a project has been hatched by each season from 0: as rehearsed, in short."""

@@ -139,6 +139,7 @@ def _tools(
     last = max((goal.by - stock.year + 1 for goal in others if goal.by), default=0)
     tools = played(
         decisions.catalogue,
+        names,
         runs=asked.runs,
         seasons=max(last + _BEYOND, _SEASONS),
         seed=asked.seed,

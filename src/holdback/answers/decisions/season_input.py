@@ -15,6 +15,7 @@ from holdback.answers.decisions.places import loads_of, weeks_of
 from holdback.answers.decisions.serving import CERTAIN, Needed, Served, parts_of, served, sure_of
 from holdback.collection.model import Sex
 from holdback.collection.projects import PairingState
+from holdback.decisions.barring import Barring
 from holdback.decisions.goal import Goal, Target
 from holdback.decisions.season_plan import BAD_YEAR, Ban, Crosses, Lock, MayCarry, Part, PlanInput, Project
 from holdback.decisions.stock import NEVER, Stock
@@ -86,6 +87,7 @@ def season_input(decisions: Decisions, year: int, wish: Wish) -> PlanInput:
         bans += [Ban(one.sire, one.dam, one.blocked, key) for one in pairs if one.blocked and one.part == 0]
         carries += _may_carry(stock, key, plan.target, pairs)
     locks = (*_locks(decisions, year), *wish.locks)
+    bans += _against_locks(decisions, locks, season)
     sires, dams = {male: at for at, male in enumerate(males)}, {female: at for at, female in enumerate(females)}
     at = [stock.index(dam) for dam in females]
     eggs = np.array([float(stock.lays[one]) * stock.eggs[one].mean for one in at])
@@ -166,6 +168,18 @@ def _locks(decisions: Decisions, year: int) -> Iterator[Lock]:
     for one in decisions.answers.collection.records.planned_pairings:
         if one.year == year and one.state is PairingState.LOCKED:
             yield Lock(one.sire, one.dam, one.project if one.project in known else "")
+
+
+def _against_locks(decisions: Decisions, locks: Sequence[Lock], season: int) -> Iterator[Ban]:
+    """Fixed pairs that the project they are for, or else every project, could not make."""
+    stock = decisions.stock
+    for lock in locks:
+        if lock.sire not in stock.animals or lock.dam not in stock.animals:
+            continue
+        goals = [decisions.goals[lock.project]] if lock.project else list(decisions.goals.values())
+        why = [Barring(stock, goal, decisions.welfare, season).why(lock.sire, lock.dam) for goal in goals]
+        if why and all(why):
+            yield Ban(lock.sire, lock.dam, why[0], lock.project)
 
 
 def with_locks(wish: Wish, locks: Sequence[Lock]) -> Wish:

@@ -21,7 +21,7 @@ from holdback.bridge import catalogue_of_records, collection_around, collection_
 from holdback.collection.model import Animal
 from holdback.errors import CollectionError, Fault, HoldbackError
 from holdback.heredity.shorthand import read
-from holdback.web.api import descent_views, gene_views, idea_views, season_views, size_views
+from holdback.web.api import decision_views, descent_views, gene_views, idea_views, season_views, size_views
 from holdback.web.api.schemas import AnimalOut, CheckOut, ErrorOut, OddsOut, ReadingOut
 from holdback.web.api.working import StillWorking, worked_out
 
@@ -36,6 +36,7 @@ api.add_router("", descent_views.router)
 api.add_router("", size_views.router)
 api.add_router("", season_views.router)
 api.add_router("", idea_views.router)
+api.add_router("", decision_views.router)
 
 
 @api.exception_handler(HoldbackError)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from holdback.answers import Answers
 from holdback.errors import Fault, HoldbackError
 from holdback.web.pages.worked_out import Working, answers_or_work
 
+Found = TypeVar("Found")
 _SECONDS = 5
 """When to ask again while a job is at work."""
 
@@ -43,7 +46,17 @@ def worked_out(*, conflicts: bool = False) -> Answers:
     HoldbackError
         With all faults, if the records do not hold together.
     """
-    found = answers_or_work(conflicts=conflicts)
+    return ready(answers_or_work(conflicts=conflicts))
+
+
+def ready(found: Found | Working) -> Found:
+    """What was worked out.
+
+    Raises
+    ------
+    StillWorking
+        API-002 where a job is at it; API-003 where the job was stopped or broke.
+    """
     if isinstance(found, Working):
         raise StillWorking(_fault(found), seconds=_SECONDS)
     return found

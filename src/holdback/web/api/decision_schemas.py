@@ -1,0 +1,106 @@
+"""Shapes of what the API gives of goals and plans."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from holdback.web.api.schemas import Open
+
+
+class ProjectOut(Open):
+    """An open project in the keeper's order."""
+
+    key: str
+    name: str
+    want: str
+    by: int | None
+    not_planned: str
+    """Why it has no route; empty where it has one."""
+
+
+class ProjectsOut(Open):
+    """All open projects."""
+
+    projects: list[ProjectOut]
+
+
+class MateOut(Open):
+    """One possible mate; `blocked` is the reason against it, or empty."""
+
+    mate: str
+    score: float
+    at_least_one: float
+    inbreeding: float
+    share: float | None
+    reasons: list[str]
+    blocked: str
+
+
+class MatesOut(Open):
+    """Mates of an animal, the best first."""
+
+    animal: str
+    mates: list[MateOut]
+    missing: list[str]
+
+
+class PairingOut(Open):
+    """One pairing of a season."""
+
+    sire: str
+    dam: str
+    project: str
+    value: float
+    reasons: list[str]
+
+
+class LeftOutOut(Open):
+    """A female without a pairing."""
+
+    dam: str
+    reason: str
+    takes: str
+
+
+class SeasonPlanOut(Open):
+    """Who goes with whom in a season."""
+
+    season: int
+    pairings: list[PairingOut]
+    left_out: list[LeftOutOut]
+    optimal: bool
+    gap: float
+
+
+class SpreadOut(Open):
+    """A number that differs from rehearsal to rehearsal: nine in ten lie between low and high."""
+
+    mean: float
+    low: float
+    high: float
+
+
+class RouteOut(Open):
+    """The crosses that lead to a goal, as rehearsed."""
+
+    year: int
+    steps: list[dict[str, Any]]
+    years: SpreadOut
+    eggs: SpreadOut
+    chance: float
+    by: int
+
+
+class ShareOut(Open):
+    """A share of all rehearsals with its standard error."""
+
+    mean: float
+    se: float
+
+
+class RehearsalOut(Open):
+    """A plan played forward many times."""
+
+    runs: int
+    seed: int
+    reached_by_year: dict[str, ShareOut]

@@ -1,0 +1,76 @@
+"""Operations on goals and plans."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from django.http import HttpRequest, JsonResponse
+from ninja import Router
+from pydantic import Field
+
+from holdback.answers.decisions import Decisions
+from holdback.answers.decisions.as_json import mates_as_json, plan_as_json, route_as_json
+from holdback.errors import DecisionError, Fault
+from holdback.web.api.decision_schemas import MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
+from holdback.web.api.schemas import ErrorOut
+from holdback.web.api.working import ready
+from holdback.web.pages.decided import ALL, part_or_work, plans_now
+
+router = Router(tags=["decisions"])
+
+Runs = Annotated[int, Field(ge=250, le=100_000)]
+
+
+def _worked_out() -> Decisions:
+    """Plans with every route and rehearsal; API-002 where a job is at it."""
+    return ready(part_or_work(ALL))
+
+
+@router.get("/projects", response={200: ProjectsOut, 422: ErrorOut})
+def projects(request: HttpRequest) -> JsonResponse:
+    """Open projects, and why one has no route."""
+    found = _worked_out()
+    without = found.without_route
+    rows = [
+        {"key": key, "name": goal.name, "want": goal.want, "by": goal.by or None, "not_planned": without.get(key, "")}
+        for key, goal in found.goals.items()
+    ]
+    return JsonResponse({"projects": rows})
+
+
+@router.get("/mates/{animal}", response={200: MatesOut, 422: ErrorOut})
+def mates(
+    request: HttpRequest, animal: str, project: str = "", want: str = "", year: int | None = None
+) -> JsonResponse:
+    """Every possible mate of an animal for a project, or for a wish in trade shorthand."""
+    found = _worked_out() if project else plans_now()
+    key = found.key_of(project) if project else ""
+    one = found.answers.find(animal)
+    if one is None:
+        raise DecisionError(Fault("DEC-020", f"There is no animal {animal!r}.", "Give an id, or a name on record."))
+    answer = mates_as_json(one.id, found.mates(one.id, key=key, want=want, year=year))
+    answer["missing"] = [each.text for each in found.missing_mates(one.id, key=key, want=want, year=year)]
+    return JsonResponse(answer)
+
+
+@router.get("/season/plan", response={200: SeasonPlanOut, 422: ErrorOut})
+def season_plan(request: HttpRequest, year: int | None = None) -> JsonResponse:
+    """Who goes with whom in a season, for all projects at once."""
+    found = _worked_out()
+    return JsonResponse(plan_as_json(year or found.open_year, found.season_plan(year)))
+
+
+@router.get("/route/{project}", response={200: RouteOut, 422: ErrorOut})
+def route(request: HttpRequest, project: str) -> JsonResponse:
+    """The crosses that lead to the goal of a project, as rehearsed."""
+    found = _worked_out()
+    key = found.key_of(project)
+    plan = found.route(key)
+    return JsonResponse(route_as_json(found.stock_for(key), plan, found.rehearsal(key)))
+
+
+@router.get("/rehearsal/{project}", response={200: RehearsalOut, 422: ErrorOut})
+def rehearsal(request: HttpRequest, project: str, runs: Runs = 10_000, seed: int = 0) -> JsonResponse:
+    """The plan of a project played forward many times."""
+    found = _worked_out()
+    return JsonResponse(found.rehearsal(found.key_of(project), runs=runs, seed=seed).as_json())
