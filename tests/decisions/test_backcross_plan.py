@@ -160,6 +160,18 @@ def test_backcross_plan__a_donor_with_one_copy_mixes_over_its_young() -> None:
     assert found.expected_year is None
 
 
+def test_backcross_plan__what_kills_in_two_copies_stands_on_one_side_only() -> None:
+    """Clown twice is one in four, and Spider from one of the two parents one in two."""
+    none = ("-", "0")
+    made = herd(
+        males=[("vis", "1"), none], females=[none, none], genes=("clown", "spider"), line=LINE, shares=[0, 1, 1, 1]
+    )
+    spider = replace(goal_gene("spider", 1, load()), two_die=True)
+    found = plan(made, Target((goal_gene("clown", 2, load()), spider)))
+    assert {one.last.per_hatchling for one in found.ways if one.last} == {0.125}
+    assert any("only one of the two may carry what kills" in note for note in found.notes)
+
+
 def test_backcross_plan__a_possible_carrier_is_said_to_be_one() -> None:
     made = plan(stock("clown", "66"), CLOWN)
     assert made.donor_carries == pytest.approx(2 / 3)

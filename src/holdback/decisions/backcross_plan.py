@@ -110,7 +110,7 @@ def backcross_plan(
 
 def _donor(stock: Stock, genes: tuple[GoalGene, ...], line: str) -> Donor:
     """The animal that brings the genes with the best chance; among like ones the nearest to the line."""
-    hidden = sum(gene.is_hidden for gene in genes)
+    hidden, apart = sum(gene.is_hidden for gene in genes), sum(gene.two_die for gene in genes)
     shares = stock.shares.get(line)
     best: tuple[tuple[float, float, float, int], Donor] | None = None
     for place in breeders(stock):
@@ -126,7 +126,7 @@ def _donor(stock: Stock, genes: tuple[GoalGene, ...], line: str) -> Donor:
             share = 0.0 if shares is None else float(shares[place])
             key = (carries, sent, share, -place)
             if best is None or key > best[0]:
-                best = key, Donor(place, carries, sent / carries, len(genes), hidden)
+                best = key, Donor(place, carries, sent / carries, len(genes), hidden, apart)
     if best is None:
         names = " and ".join(gene.name for gene in genes)
         fault = Fault("DEC-106", f"No animal here brings {names}.", "Buy or borrow one first.", field="gene")

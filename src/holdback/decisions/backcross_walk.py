@@ -34,6 +34,8 @@ class Donor:
         Chance that a young has all of them, given that it carries.
     n_genes, n_hidden : int
         Genes, and those of them of which one copy does not show.
+    n_apart : int
+        Those of which two copies kill: of two animals put to each other only one carries such a gene.
     """
 
     place: int
@@ -41,6 +43,7 @@ class Donor:
     passes: float
     n_genes: int
     n_hidden: int
+    n_apart: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +130,8 @@ class Walk:
         season = before.season + max(breeding.male_matures, breeding.female_matures)
         sire, dam = (before.young, before.other) if self.through is Sex.MALE else (before.other, before.young)
         young, other = (self.young.add(sire, dam) for _ in range(2))
-        per_young = 0.25**n_two * 0.75 ** (self.donor.n_genes - n_two)
+        others = self.donor.n_genes - n_two - self.donor.n_apart
+        per_young = 0.25**n_two * 0.5**self.donor.n_apart * 0.75**others
         # Of two that do not show it one is proven, and the other is what the cross before makes of it.
         carry = before.per_young if self.handling is Handling.TESTED else self._known(before)
         chance = carry * self._success(per_young * _half(sex), None)

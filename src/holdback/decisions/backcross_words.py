@@ -88,6 +88,11 @@ def notes_of(
             f"Inbreeding reaches {worst.inbreeding:.3f}, above {inbreeding_at_most:.3f}: carry the gene on through two "
             "carriers at once, each by other animals of the line, for twice the eggs."
         )
+    if donor.n_apart and any(one.cross is Cross.TOGETHER for one in way.made):
+        notes.append(
+            "Where carriers are put to each other only one of the two may carry what kills in two copies: the other is "
+            "a young without it."
+        )
     notes += _old(stock, way)
     if way.handling is Handling.TESTED:
         notes.append("Mates that show it must be at hand for the test clutches, one for each young held back.")

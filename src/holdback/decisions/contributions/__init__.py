@@ -1,1 +1,24 @@
 """How much each animal of a line should give to the next generation, and the litters that come nearest to it."""
+
+from holdback.decisions.contributions.frontier import frontier, frontier_in_words
+from holdback.decisions.contributions.litters import LitterLimits, Litters, litters
+from holdback.decisions.contributions.optimum import (
+    Contributions,
+    contributions,
+    kinship_limit,
+    least_inbreeding,
+    most_gain,
+)
+
+__all__ = [
+    "Contributions",
+    "LitterLimits",
+    "Litters",
+    "contributions",
+    "frontier",
+    "frontier_in_words",
+    "kinship_limit",
+    "least_inbreeding",
+    "litters",
+    "most_gain",
+]
