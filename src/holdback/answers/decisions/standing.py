@@ -206,7 +206,9 @@ class _Words:
 
     def _genes(self, animal: str) -> tuple[list[str], list[str], list[str]]:
         """Genes that it shows, that it carries unseen for sure, and that it may carry."""
-        shows, sure, open_ = [], [], []
+        shows: list[str] = []
+        sure: list[str] = []
+        open_: list[str] = []
         for gene, (none, _, two) in zip(self._target.genes, self._copies[animal], strict=True):
             if gene.copies and none <= 1 - _SURE:
                 is_seen = not gene.is_hidden or two >= _SURE
