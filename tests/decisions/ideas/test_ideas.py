@@ -257,6 +257,15 @@ def test_ideas__ties_put_what_is_at_hand_first() -> None:
     assert [gene.name for gene in of(found, "Fire").genes][:3] == ["Fire", "Banana", "Enchi"]
 
 
+def test_ideas__equal_ideas_put_what_is_at_hand_first() -> None:
+    assert names(ask("Piebald"))[1] == ["Banana"]
+    found = ideas(belief("female Piebald"), BALL, hand=[mate("Dapple", "male Leopard"), mate("Marl", "male Enchi")])
+    assert {group[0] for group in names(found)[1:3]} == {"Enchi", "Leopard"}
+    hand = [mate("Kin", "male Enchi", kinship=0.25), mate("Far", "male Leopard", kinship=0.0)]
+    found = ideas(belief("female Piebald"), BALL, hand=hand)
+    assert [group[0] for group in names(found)[1:3]] == ["Leopard", "Enchi"]
+
+
 def test_ideas__names_held_to_be_the_same_count_as_one() -> None:
     found = ask("Butter", most=50)
     assert next(each for each in found.never if each.name == "Lesser").codes == ("lesser-two",)

@@ -93,6 +93,13 @@ def holders_of(allele: str, mates: Mates, aim: Aim, animal: Animal, eggs: EggCou
     )
 
 
+def nearness(allele: str, mates: Mates, animal: Animal) -> tuple[bool, bool, bool]:
+    """How near a gene is, to sort by: whether nobody has it, whether the best who has is kin, whether unproven."""
+    least = animal.catalogue.decisions["idea_least_chance"].value
+    ranks = [_rank(mate, 0.0)[:2] for mate, other in mates.usable if other.chance_of(allele) >= least]
+    return (False, *min(ranks)) if ranks else (True, True, True)
+
+
 def _rank(mate: PossibleMate, chance: float) -> tuple[bool, bool, float, float, str]:
     related = mate.kinship is not None and mate.kinship >= UNRELATED
     return (related, not mate.is_proven, -chance, mate.kinship or 0.0, mate.name)

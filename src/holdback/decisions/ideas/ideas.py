@@ -1,6 +1,7 @@
 """What an animal should be bred to: cautions and nevers first, then ideas by look, ties grouped.
 
-Ties are broken by what is at hand, then by how common a gene is, then by how far it can be trusted.
+Ties are broken by what is at hand, unrelated and proven first, then by how common a gene is, then by how far it can be
+trusted.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from holdback.decisions.ideas import words
 from holdback.decisions.ideas.carried import Animal
-from holdback.decisions.ideas.holders import Mates, holders_of, mates_for
+from holdback.decisions.ideas.holders import Mates, holders_of, mates_for, nearness
 from holdback.decisions.ideas.outcome import aim_of, clutch_chances, consequences, mate_with
 from holdback.decisions.ideas.result import Brought, Idea, Ideas, Only, PossibleMate, RuledOut
 from holdback.decisions.ideas.rules import barriers, codes, is_stopped, needs_a_word, own_cautions, ruled_out
@@ -88,7 +89,7 @@ def ideas(
     never = {key: found for key in keys if (found := ruled_out(key, animal, allow))}
     at_hand, on_offer = mates_for(animal, hand, allow), mates_for(animal, offered, allow)
     stopped = is_stopped(animal, allow)
-    groups = () if stopped else _groups([key for key in keys if key not in never], animal, never, allow)
+    groups = () if stopped else _groups([key for key in keys if key not in never], animal, never, allow, at_hand)
     count = eggs or EggCount.from_species(catalogue)
     found_ideas: list[Idea] = []
     for group in groups:
@@ -122,7 +123,7 @@ def _check(most: int, allow: Collection[str], catalogue: Catalogue) -> None:
 
 
 def _groups(
-    keys: Sequence[str], animal: Animal, never: Mapping[str, RuledOut], allow: Collection[str]
+    keys: Sequence[str], animal: Animal, never: Mapping[str, RuledOut], allow: Collection[str], at_hand: Mates
 ) -> tuple[tuple[Scored, ...], ...]:
     """Genes worth an idea, those equal in all reasons together, best first."""
     combos = combos_that_live(animal, allow)
@@ -131,8 +132,14 @@ def _groups(
     for each in found:
         if each.is_same_recessive or each.score > 0.0:
             groups.setdefault(_kind(each), []).append(each)
-    ordered = sorted(groups.values(), key=lambda group: (not group[0].is_same_recessive, -group[0].score))
-    return tuple(tuple(sorted(group, key=lambda each: _commonness(each.allele, animal))) for group in ordered)
+    near = {each.allele: nearness(each.allele, at_hand, animal) for group in groups.values() for each in group}
+    for group in groups.values():
+        group.sort(key=lambda each: (near[each.allele], _commonness(each.allele, animal)))
+    ordered = sorted(
+        groups.values(),
+        key=lambda group: (not group[0].is_same_recessive, -group[0].score, near[group[0].allele]),
+    )
+    return tuple(tuple(group) for group in ordered)
 
 
 def _kind(found: Scored) -> object:
@@ -156,7 +163,7 @@ def _idea(
         genes = [each for each in genes if (each.at_hand if only is Only.AT_HAND else each.offered)]
         if not genes:
             return None
-    genes.sort(key=lambda each: (not each.at_hand, not each.offered))
+    genes.sort(key=lambda each: (not each.at_hand, not each.offered))  # stable: unrelated, proven, common stay first
     first = next(each for each in group if each.allele == genes[0].allele)
     aim = aim_of(first, animal, called="the new gene" if len(genes) > 1 else "")
     per_hatchling, first_clutch = clutch_chances(aim, animal, mate_with(first.allele, animal), eggs)
