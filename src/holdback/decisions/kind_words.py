@@ -84,5 +84,5 @@ def in_hundred(chance: float) -> str:
 
 
 def percent(share: float) -> str:
-    """A share in percent with at most one decimal: "12.5 %", "25 %"."""
-    return f"{share * 100:.1f}".removesuffix(".0") + " %"
+    """A share in percent with at most one decimal: "12.5 %", "25 %", "6.3 %"."""
+    return f"{share * 100 + 1e-9:.1f}".removesuffix(".0") + " %"

@@ -180,8 +180,7 @@ def _n_genes(kind: Kind) -> float:
 def _text(kind: Kind, target: Target, judged: Judged, best: Judged | None, *, by_year: int) -> str:
     words = kind_words(kind, target)
     head = f"{words[0].upper()}{words[1:]}, unrelated"
-    before = best.this_season if best else 0.0
-    if judged.this_season - before >= _HARDLY:
+    before, by_now = (best.this_season, best.score) if best else (0.0, 0.0)
+    if judged.this_season - before >= max(_HARDLY, (judged.score - by_now) / 2):
         return f"{head}: {in_hundred(judged.this_season)} this season instead of {in_hundred(before)}."
-    score = in_hundred(best.score if best else 0.0)
-    return f"{head}: {in_hundred(judged.score)} by {by_year} instead of {score}."
+    return f"{head}: {in_hundred(judged.score)} by {by_year} instead of {in_hundred(by_now)}."
