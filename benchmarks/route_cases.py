@@ -61,7 +61,7 @@ class Genes:
 def run(*, short: bool) -> Iterator[measuring.Measured]:
     """Both cases."""
     stock, runs = collection(), 2 if short else 5
-    wanted = Target(tuple(_gene(place) for place in range(3)))
+    wanted = Target(tuple(gene(place) for place in range(3)))
     seconds, plan = _timed(stock, wanted, Wishes(horizon=30), runs)
     if not math.isclose(plan.seasons, PLAIN, abs_tol=1e-3):
         raise measuring.WrongError(f"R1: {plan.seasons} seasons, not {PLAIN}")
@@ -84,7 +84,8 @@ def _timed(stock: Stock, target: Target, wishes: Wishes, runs: int) -> tuple[lis
     return seconds, plans[-1]
 
 
-def _gene(place: int) -> GoalGene:
+def gene(place: int) -> GoalGene:
+    """Gene of the goal: two recessives, and one that shows."""
     hidden = place < 2
     return GoalGene(LOCI[place], frozenset(["wanted"]), 2 if hidden else 1, LOCI[place], hidden, tells_two=True)
 

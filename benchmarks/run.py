@@ -22,6 +22,8 @@ import generator
 import listing_cases
 import measuring
 import page_cases
+import plan_cases
+import rehearsal_cases
 import route_cases
 import season_cases
 import size_cases
@@ -42,6 +44,8 @@ def cases(*, short: bool) -> Iterator[measuring.Measured]:
     yield from blup_cases.run(short=short)
     yield from decision_cases.run(short=short)
     yield from route_cases.run(short=short)
+    yield from rehearsal_cases.run(short=short)
+    yield from plan_cases.run(short=short)
 
 
 def line(found: measuring.Measured) -> str:

@@ -96,7 +96,8 @@ class State:
         n, hand, slots = len(words), setting.n_hand, setting.n_slots
         true = np.zeros((n, slots, *alleles.shape[2:]), np.uint8)
         true[:, :hand] = alleles
-        belief = np.zeros((n, slots, *setting.belief.shape[1:]), np.float32)
+        # Chances of one number of copies of one gene lie side by side: they are asked for over all slots at once.
+        belief = np.zeros((*setting.belief.shape[1:], n, slots), np.float32).transpose(2, 3, 0, 1)
         belief[..., 0] = 1.0
         belief[:, :hand] = setting.belief
         kinship = np.zeros((n, slots, slots), np.float32)
@@ -160,7 +161,7 @@ class State:
         part : float
             Part of the chances needed that will do.
         """
-        return will_do(self.belief[:, slots], self.share[:, slots], level, setting.genes.refused, part=part)
+        return will_do(self.belief, self.share, level, setting.genes.refused, part=part)[:, slots]
 
 
 def will_do(
