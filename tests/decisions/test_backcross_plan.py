@@ -161,14 +161,20 @@ def test_backcross_plan__a_donor_with_one_copy_mixes_over_its_young() -> None:
 
 
 def test_backcross_plan__what_kills_in_two_copies_stands_on_one_side_only() -> None:
-    """Clown twice is one in four, and Spider from one of the two parents one in two."""
+    """Clown twice is one in four, and Spider from one parent one in two; of two untested ones half carry Clown.
+
+    Possible carriers held back are sons that show Spider: one in four.
+    """
     none = ("-", "0")
     made = herd(
         males=[("vis", "1"), none], females=[none, none], genes=("clown", "spider"), line=LINE, shares=[0, 1, 1, 1]
     )
     spider = replace(goal_gene("spider", 1, load()), two_die=True)
     found = plan(made, Target((goal_gene("clown", 2, load()), spider)))
-    assert {one.last.per_hatchling for one in found.ways if one.last} == {0.125}
+    chances = {(one.handling, one.last.per_hatchling) for one in found.ways if one.last}
+    assert chances == {(Handling.INTERCROSS, 0.125), (Handling.TESTED, 0.0625)}
+    back = way(found, Sex.MALE, Handling.TESTED).generations[1]
+    assert (back.keep, back.young_95, back.per_hatchling) == (5, 20, 0.125)
     assert any("only one of the two may carry what kills" in note for note in found.notes)
 
 

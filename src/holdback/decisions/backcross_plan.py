@@ -114,7 +114,7 @@ def _donor(stock: Stock, genes: tuple[GoalGene, ...], line: str) -> Donor:
     shares = stock.shares.get(line)
     best: tuple[tuple[float, float, float, int], Donor] | None = None
     for place in breeders(stock):
-        carries, sent = 1.0, 1.0
+        carries, sent, unseen = 1.0, 1.0, 1.0
         for gene in genes:
             chances = stock.genes.at(stock.animals[place], gene.locus)
             copies = [0.0, 0.0, 0.0]
@@ -122,11 +122,13 @@ def _donor(stock: Stock, genes: tuple[GoalGene, ...], line: str) -> Donor:
                 copies[sum(allele in gene.alleles for allele in pair)] += chance
             carries *= copies[1] + copies[2]
             sent *= copies[1] / 2 + copies[2]
+            if gene.is_hidden and carries > 0:
+                unseen *= (copies[1] / 2 + copies[2]) / (copies[1] + copies[2])
         if carries > 0:
             share = 0.0 if shares is None else float(shares[place])
             key = (carries, sent, share, -place)
             if best is None or key > best[0]:
-                best = key, Donor(place, carries, sent / carries, len(genes), hidden, apart)
+                best = key, Donor(place, carries, sent / carries, unseen, len(genes), hidden, apart)
     if best is None:
         names = " and ".join(gene.name for gene in genes)
         fault = Fault("DEC-106", f"No animal here brings {names}.", "Buy or borrow one first.", field="gene")
@@ -215,7 +217,8 @@ def _generation(walk: Walk, one: Made, share: Estimate, late: float, sex: Sex) -
     chance = one.parents_carry * one.per_young * (1.0 if sex is Sex.UNKNOWN else 0.5)
     wanted = one.per_young * (1.0 if sex is Sex.UNKNOWN else 0.5)
     if one.keep > 1:
-        young = [2 * one.keep, 2 * walk.kept(one.per_young, 0.99)]
+        shown_part = wanted / one.hidden
+        young = [math.ceil(keep / shown_part) for keep in (one.keep, walk.kept(one.hidden, 0.99))]
     else:
         young = [eggs_needed(wanted, level) or 0 for level in (0.95, 0.99)]
     hatch = stock.breeding.young.mean / stock.breeding.eggs.mean

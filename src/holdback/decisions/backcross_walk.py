@@ -30,8 +30,8 @@ class Donor:
         Place in the stock.
     carries : float
         Chance that it carries all.
-    passes : float
-        Chance that a young has all of them, given that it carries.
+    passes, passes_hidden : float
+        Chance that a young has all of them, given that it carries; and those of which one copy does not show.
     n_genes, n_hidden : int
         Genes, and those of them of which one copy does not show.
     n_apart : int
@@ -41,6 +41,7 @@ class Donor:
     place: int
     carries: float
     passes: float
+    passes_hidden: float
     n_genes: int
     n_hidden: int
     n_apart: int = 0
@@ -65,6 +66,8 @@ class Made:
         First season in which it can be made.
     per_young : float
         Chance that a young of either sex carries, given that its parents do.
+    hidden : float
+        Chance that one that shows what it should carries the rest unseen.
     parents_carry : float
         Chance that they do.
     chance : float
@@ -81,6 +84,7 @@ class Made:
     other: int
     season: int
     per_young: float
+    hidden: float
     parents_carry: float
     chance: float
     keep: int
@@ -133,37 +137,46 @@ class Walk:
         others = self.donor.n_genes - n_two - self.donor.n_apart
         per_young = 0.25**n_two * 0.5**self.donor.n_apart * 0.75**others
         # Of two that do not show it one is proven, and the other is what the cross before makes of it.
-        carry = before.per_young if self.handling is Handling.TESTED else self._known(before)
+        carry = before.hidden if self.handling is Handling.TESTED else self._known(before)
         chance = carry * self._success(per_young * _half(sex), None)
-        sire, dam = (before.young, before.other) if self.through is Sex.MALE else (before.other, before.young)
-        return Made(Cross.TOGETHER, before.backcrosses, sire, dam, young, other, season, per_young, carry, chance, 1)
+        return Made(
+            Cross.TOGETHER, before.backcrosses, sire, dam, young, other, season, per_young, 1.0, carry, chance, 1
+        )
 
     def _first(self, certainty: float) -> Made:
         """The donor put to an animal of the line."""
         donor = self.donor
         mate, season = self._mate(donor.place, int(self.stock.ready[donor.place]))
-        keep = self.kept(donor.passes, certainty) if self.handling is Handling.TESTED else 1
-        return self._made(Cross.FIRST, 0, donor.place, mate, season, donor.passes, donor.carries, keep)
+        keep = self.kept(donor.passes_hidden, certainty) if self.handling is Handling.TESTED else 1
+        chances = donor.passes, donor.passes_hidden, donor.carries
+        return self._made(Cross.FIRST, 0, donor.place, mate, season, chances, keep)
 
     def _back(self, before: Made, number: int, certainty: float) -> Made:
         """A carrier put to an animal of the line."""
         breeding = self.stock.breeding
         waits = breeding.male_matures if self.through is Sex.MALE else breeding.female_matures
         tests = self.handling is Handling.TESTED
-        possible = tests and (number > 1 or self.donor.passes < 1)
+        possible = tests and (number > 1 or self.donor.passes_hidden < 1)
         # A daughter's test clutch takes her a season; a son covers both females in one.
         waits += int(possible and self.through is Sex.FEMALE)
         mate, season = self._mate(before.young, before.season + waits)
-        passes = 0.5**self.donor.n_genes
-        if self.handling is Handling.INTERCROSS:
-            passes = 0.5 ** (self.donor.n_genes - self.donor.n_hidden)
-        keep = self.kept(passes, certainty) if tests else 1
-        return self._made(Cross.BACK, number, before.young, mate, season, passes, self._known(before), keep)
+        hidden = 0.5**self.donor.n_hidden if tests else 1.0
+        passes = hidden * 0.5 ** (self.donor.n_genes - self.donor.n_hidden)
+        keep = self.kept(hidden, certainty) if tests else 1
+        return self._made(Cross.BACK, number, before.young, mate, season, (passes, hidden, self._known(before)), keep)
 
     def _made(
-        self, cross: Cross, number: int, carrier: int, mate: int, season: int, per_young: float, carry: float, keep: int
+        self,
+        cross: Cross,
+        number: int,
+        carrier: int,
+        mate: int,
+        season: int,
+        chances: tuple[float, float, float],
+        keep: int,
     ) -> Made:
         """A cross of a carrier with an animal of the line, and with a second one for a mate of its young."""
+        per_young, hidden, carry = chances
         carrier_is_sire = self._is_male(carrier, number)
         sire, dam = (carrier, mate) if carrier_is_sire else (mate, carrier)
         young = self.young.add(sire, dam)
@@ -172,10 +185,10 @@ class Walk:
         places = dam if dam < len(self.stock.animals) else None
         wanted = per_young * (0.5 if keep == 1 else 1.0)
         if keep > 1:
-            chance = carry * self._tested(per_young, keep)
+            chance = carry * self._tested(hidden, keep)
         else:
             chance = carry * self._success(wanted, places)
-        return Made(cross, number, sire, dam, young, other, season, per_young, carry, chance, keep)
+        return Made(cross, number, sire, dam, young, other, season, per_young, hidden, carry, chance, keep)
 
     def _is_male(self, carrier: int, number: int) -> bool:
         """Whether the carrier of a cross is the sire."""
@@ -191,7 +204,7 @@ class Walk:
     def _known(self, before: Made) -> float:
         """Chance that what was kept carries: those that do not show it are proven before they go on."""
         if before.cross is Cross.FIRST and self.handling is Handling.INTERCROSS:
-            return before.parents_carry * before.per_young**2
+            return before.parents_carry * before.hidden**2
         return 1.0
 
     def _mate(self, carrier: int, season: int) -> tuple[int, int]:
@@ -231,10 +244,10 @@ class Walk:
         law: CountLaw = breeding.young if dam is None else self.stock.young[dam]
         return 1.0 - float(missed(np.array(per_young), law, lays))
 
-    def _tested(self, per_young: float, keep: int) -> float:
+    def _tested(self, hidden: float, keep: int) -> float:
         """Chance that one of the possible carriers carries, and shows it by a clutch with a mate that shows all."""
         shows = self._success(0.5**self.donor.n_hidden, None)
-        return 1.0 - (1.0 - per_young * shows) ** keep
+        return 1.0 - (1.0 - hidden * shows) ** keep
 
 
 def breeders(stock: Stock) -> tuple[int, ...]:
