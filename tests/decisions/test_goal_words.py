@@ -35,6 +35,10 @@ FREE = 1.0
             "A male, of Ember as far as may be, the bigger the better.",
         ),
         (
+            Goal("Harbour", "Clown", inbreeding_at_most=FREE, size=SizeWish(SizeAim.BAND, 1200.0, 1800.0)),
+            "A Clown animal, 1,200 to 1,800 g grown.",
+        ),
+        (
             Goal(
                 "Harbour",
                 "Clown",

@@ -96,6 +96,59 @@ def test_mates__a_son_with_banana_of_his_dam_gives_it_to_daughters() -> None:
     assert daughters.per_hatchling == pytest.approx(0.25 * (1 - linkage.r.value))
 
 
+def test_mates__a_daughter_and_a_male_maker() -> None:
+    """A sire whose banana lies on his Y gives it to daughters only by crossing over; half of them show Enchi too."""
+    linkage = load().loci["banana"].sex_linkage
+    assert linkage is not None
+    stock = herd(males=["Enchi", "Banana male maker"], females=["normal"])
+    goal = Goal("Harbour", "female Banana Enchi", by=2031, inbreeding_at_most=0.0)
+    following = listed(stock, "m0", goal)["f0"].next
+    assert following is not None
+    assert following.mate == "m1"
+    assert following.per_hatchling == pytest.approx(0.25 * linkage.r.value)
+
+
+def test_mates__a_young_that_dies_is_not_counted_on() -> None:
+    """Asked about Spider the engine asks about Champagne too: half of the living young of the two are gone."""
+    stock = herd(males=["Spider"], females=["Enchi", "Champagne"])
+    goal = Goal(
+        "Harbour", "Spider Enchi", by=2029, inbreeding_at_most=0.0, accepted=frozenset({"welfare-neurological"})
+    )
+    found = listed(stock, "m0", goal)
+    assert found["f0"].per_hatchling == pytest.approx(1 / 4)
+    assert found["f1"].blocked.startswith("Spider to Champagne:")
+    following = listed(herd(males=["Spider"], females=["normal", "Enchi"]), "m0", goal)["f0"].next
+    assert following is not None
+    assert following.per_hatchling == pytest.approx(1 / 4)
+
+
+def test_mates__a_mate_that_brings_harm_is_passed_over() -> None:
+    goal = Goal("Harbour", "Clown", by=2029, inbreeding_at_most=0.0)
+    stock = herd(males=["Clown"], females=["normal", "Clown Spider", "Clown"])
+    following = listed(stock, "m0", goal)["f0"].next
+    assert following is not None
+    assert following.mate == "f2"
+    assert listed(stock.without(["f2"]), "m0", goal)["f0"].next is None
+
+
+def test_mates__what_the_records_hardly_allow() -> None:
+    stock = herd(males=[("vis", 1)], females=[("vis", "50")], genes=("clown", "enchi"))
+    (mate,) = listed(stock, "m0", Goal("Harbour", "Clown Super Enchi no Spider", by=2027)).values()
+    assert mate.reasons[1] == "F0 may carry Enchi (1 in 2); if not, no young shows it."
+    (mate,) = listed(stock, "f0", Goal("Harbour", "Clown Enchi Fire", by=2027)).values()
+    assert mate.reasons == (
+        "No young of this clutch can be the goal.",
+        "Neither carries Fire.",
+        "Nothing on record makes them kin.",
+    )
+
+
+def test_mates__a_line_of_which_nobody_is() -> None:
+    stock = herd(males=["Clown"], females=["Clown"])
+    (mate,) = listed(stock, "m0", Goal("Harbour", "Clown", line="Ember", share_at_least=0.5)).values()
+    assert (mate.share, mate.score) == (0.0, 0.0)
+
+
 def test_mates__inbreeding_limit_bars_the_way_back() -> None:
     stock = herd(males=["Clown"], females=["normal"])
     tight = listed(stock, "m0", Goal("Harbour", "Clown", by=2033))["f0"]

@@ -74,10 +74,19 @@ def test_missing_mates__nothing_that_is_not_spoken_for() -> None:
     ]
 
 
+def test_missing_mates__two_names_at_one_place() -> None:
+    """A compound asks for one copy of each; no outsider has two of one and one of the other."""
+    stock = herd(males=[], females=["Clown"])
+    found = missing(stock, "f0", Goal("Harbour", "Clown Cryptic", by=2027))
+    assert [one.kind.genes for one in found] == [((0.0, 0.0), (1.0, 0.0))]
+    assert found[0].this_season == pytest.approx(once(1 / 2))
+
+
 def test_with_outsiders__stands_beside_the_stock() -> None:
     stock = herd(males=["Clown"], females=["het Clown"])
     wider = with_outsiders(stock, {"new": {"clown": ("clown", "clown")}}, Sex.FEMALE, ready=0)
     assert wider.kinship[wider.index("new")].tolist() == [0.0, 0.0, 0.5]
     assert wider.genes.couple("m0", "new", ("clown",))[0].at("clown") == {(("clown", "clown"), ("clown", "clown")): 1.0}
+    assert wider.genes.couple("m0", "f0", ("clown",)) == stock.genes.couple("m0", "f0", ("clown",))
     pairs, drawn = wider.genes.draw(("new", "f0"), "clown", 5, np.random.default_rng(1))
     assert {(pairs[a], pairs[b]) for a, b in drawn.tolist()} == {(("clown", "clown"), ("+", "clown"))}
