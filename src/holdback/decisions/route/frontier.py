@@ -97,8 +97,6 @@ class Frontier:
 
     def _is_stood_in_for(self, label: Label, founders: WordArray) -> bool:
         n = len(self._numbers)
-        if n == 0:
-            return False
         found = self._alive[:n] & (self._count[:n] >= label.count - _ROUNDING)
         if self.space.wants_share:
             found &= self._share[:n] >= eighths(np.array(label.share))

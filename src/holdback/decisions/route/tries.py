@@ -113,15 +113,14 @@ class Tries:
         Parameters
         ----------
         wait : int
-            Seasons from hatching to the first own young; 0 for the season of hatching.
+            Seasons from hatching to the first own young, fewer than W; 0 for the season of hatching.
         """
         done = self.waits.get(wait, np.empty((0, self.horizon + 1)))
         if len(done) < len(self._success):
             sums = np.cumsum(np.array(self._success[len(done) :]), axis=1)
             more = np.zeros((len(sums), self.horizon + 1))
             usable = self.aim - wait
-            if usable > 0:
-                more[:, :usable] = sums[:, :usable][:, ::-1]
+            more[:, :usable] = sums[:, :usable][:, ::-1]
             self.waits[wait] = done = np.concatenate([done, more])
         return done
 
