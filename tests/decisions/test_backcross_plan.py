@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.decisions.herd import herd, laws
+from tests.decisions.herd import IndependentGenes, herd, laws
 
 from holdback.collection.model import Sex
 from holdback.decisions.backcross_plan import backcross_plan
@@ -18,6 +18,7 @@ from holdback.decisions.wanting import goal_gene
 from holdback.descent.backcross import backcross_table
 from holdback.descent.genome import GenomeMap
 from holdback.errors import DecisionError
+from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import load
 
 MAP = GenomeMap.equal(18, 1.0)
@@ -216,3 +217,18 @@ def test_backcross_plan__faults() -> None:
         plan(made, CLOWN)
     with pytest.raises(DecisionError, match="DEC-107"):
         backcross_plan(made, ENCHI, "Elsewhere", genome=MAP)
+
+
+def test_backcross_plan__a_donor_that_may_have_one_copy_or_two_is_mixed_over() -> None:
+    """Its clutch, its sons, and two of its young that both carry: each for one copy and for two, then averaged."""
+    made = stock("clown", "vis")
+    locus = CLOWN.genes[0].locus
+    het, visual = ("+", "clown"), ("clown", "clown")
+    genes = IndependentGenes({**made.genes.beliefs, "m0": GenotypeBelief(Sex.MALE, {locus: {het: 0.5, visual: 0.5}})})  # type: ignore[attr-defined]
+    found = way(plan(replace(made, genes=genes), CLOWN), Sex.MALE, Handling.INTERCROSS).generations
+
+    def season(q: float) -> float:
+        return 0.7 * (1 - float(np.polynomial.polynomial.polyval(1 - q, laws()[1].chances)))
+
+    assert found[0].chance == pytest.approx((season(0.25) + season(0.5)) / 2)
+    assert found[1].chance == pytest.approx((0.25 + 1) / 2 * season(0.125))

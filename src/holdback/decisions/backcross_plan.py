@@ -114,26 +114,42 @@ def _donor(stock: Stock, genes: tuple[GoalGene, ...], line: str) -> Donor:
     shares = stock.shares.get(line)
     best: tuple[tuple[float, float, float, int], Donor] | None = None
     for place in breeders(stock):
-        carries, sent, unseen = 1.0, 1.0, 1.0
-        for gene in genes:
-            chances = stock.genes.at(stock.animals[place], gene.locus)
-            copies = [0.0, 0.0, 0.0]
-            for pair, chance in chances.items():
-                copies[sum(allele in gene.alleles for allele in pair)] += chance
-            carries *= copies[1] + copies[2]
-            sent *= copies[1] / 2 + copies[2]
-            if gene.is_hidden and carries > 0:
-                unseen *= (copies[1] / 2 + copies[2]) / (copies[1] + copies[2])
+        states = _carrying(stock, stock.animals[place], genes)
+        carries = math.fsum(weight for weight, _, _ in states)
         if carries > 0:
+            donor = Donor(
+                place,
+                carries,
+                tuple((weight / carries, passes, unseen) for weight, passes, unseen in states),
+                len(genes),
+                hidden,
+                apart,
+            )
             share = 0.0 if shares is None else float(shares[place])
-            key = (carries, sent, share, -place)
+            key = (carries, donor.passes, share, -place)
             if best is None or key > best[0]:
-                best = key, Donor(place, carries, sent / carries, unseen, len(genes), hidden, apart)
+                best = key, donor
     if best is None:
         names = " and ".join(gene.name for gene in genes)
         fault = Fault("DEC-106", f"No animal here brings {names}.", "Buy or borrow one first.", field="gene")
         raise DecisionError(fault)
     return best[1]
+
+
+def _carrying(stock: Stock, animal: str, genes: tuple[GoalGene, ...]) -> list[tuple[float, float, float]]:
+    """What an animal that has all genes may be: chance, chance that a young has all, and all unseen ones."""
+    states = [(1.0, 1.0, 1.0)]
+    for gene in genes:
+        copies = [0.0, 0.0, 0.0]
+        for pair, chance in stock.genes.at(animal, gene.locus).items():
+            copies[sum(allele in gene.alleles for allele in pair)] += chance
+        states = [
+            (weight * copies[held], passes * held / 2, unseen * (held / 2 if gene.is_hidden else 1.0))
+            for weight, passes, unseen in states
+            for held in (1, 2)
+            if copies[held] > 0
+        ]
+    return states
 
 
 def _of_line(stock: Stock, line: str, donor: int) -> tuple[int, ...]:

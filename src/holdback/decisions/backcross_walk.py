@@ -30,8 +30,9 @@ class Donor:
         Place in the stock.
     carries : float
         Chance that it carries all.
-    passes, passes_hidden : float
-        Chance that a young has all of them, given that it carries; and those of which one copy does not show.
+    states : tuple of (float, float, float)
+        What it may be, given that it carries: chance of it, chance that a young then has all genes, and all of which
+        one copy does not show. Chances sum to 1.
     n_genes, n_hidden : int
         Genes, and those of them of which one copy does not show.
     n_apart : int
@@ -40,11 +41,25 @@ class Donor:
 
     place: int
     carries: float
-    passes: float
-    passes_hidden: float
+    states: tuple[tuple[float, float, float], ...]
     n_genes: int
     n_hidden: int
     n_apart: int = 0
+
+    @property
+    def passes(self) -> float:
+        """Chance that a young has all genes, given that it carries."""
+        return math.fsum(weight * passes for weight, passes, _ in self.states)
+
+    @property
+    def passes_hidden(self) -> float:
+        """The same of the genes of which one copy does not show."""
+        return math.fsum(weight * hidden for weight, _, hidden in self.states)
+
+    @property
+    def passes_hidden_twice(self) -> float:
+        """Chance that two young both have these."""
+        return math.fsum(weight * hidden**2 for weight, _, hidden in self.states)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,11 +198,11 @@ class Walk:
         second = self._second(carrier, mate, season) if carrier_is_sire else mate
         other = self.young.add(*((carrier, second) if carrier_is_sire else (second, carrier)))
         places = dam if dam < len(self.stock.animals) else None
-        wanted = per_young * (0.5 if keep == 1 else 1.0)
-        if keep > 1:
-            chance = carry * self._tested(hidden, keep)
-        else:
-            chance = carry * self._success(wanted, places)
+        states = self.donor.states if cross is Cross.FIRST else ((1.0, per_young, hidden),)
+        chance = carry * math.fsum(
+            weight * (self._tested(unseen, keep) if keep > 1 else self._success(0.5 * passes, places))
+            for weight, passes, unseen in states
+        )
         return Made(cross, number, sire, dam, young, other, season, per_young, hidden, carry, chance, keep)
 
     def _is_male(self, carrier: int, number: int) -> bool:
@@ -204,7 +219,7 @@ class Walk:
     def _known(self, before: Made) -> float:
         """Chance that what was kept carries: those that do not show it are proven before they go on."""
         if before.cross is Cross.FIRST and self.handling is Handling.INTERCROSS:
-            return before.parents_carry * before.hidden**2
+            return before.parents_carry * self.donor.passes_hidden_twice
         return 1.0
 
     def _mate(self, carrier: int, season: int) -> tuple[int, int]:
