@@ -20,7 +20,7 @@ ROWS: list[dict[str, Any]] = [
     {"id": "F1", "name": "Sorrel", "sex": "female", "genes": "Cinnamon"},
     {"id": "F2", "name": "Heather", "sex": "female", "genes": "Pastel"},
     {"id": "M2", "name": "Gone", "sex": "male", "genes": "GHI", "status": "sold"},
-    {"id": "K1", "name": "Kid", "sex": "male", "genes": "Pastel", "sire": "M1", "dam": "F1"},
+    {"id": "K1", "name": "Kid", "sex": "male", "genes": "Pastel", "sire": "M1", "dam": "F1", "hatched": "2025-07"},
     {"id": "B1", "name": "Bee", "sex": "male", "genes": "Bumblebee"},
     {"id": "D1", "name": "Marsh", "sex": "female", "genes": "66% het Clown"},
     {"id": "S1", "name": "Brook", "sex": "male", "genes": "normal", "sire": "M3", "dam": "D1"},
@@ -44,6 +44,7 @@ def test_ideas_for__an_animal_of_the_collection() -> None:
     first, second = holders(found, "Pastel")
     assert (first.id, first.kinship, first.is_proven) == ("M1", 0.0, True)
     assert (second.id, second.kinship, second.is_proven) == ("K1", 0.25, False)
+    assert second.facts[2:] == ("no young on record", "hatched 2025")
     assert [name for name, _ in found.found.left_out] == ["Bee B1"]
     assert not holders(found, "GHI"), "sold animals are not at hand"
 

@@ -162,6 +162,7 @@ def _at_hand(answers: Answers, animal: Animal | None, belief: GenotypeBelief) ->
             belief=replace(answers.beliefs.of(one.id), sex=one.sex),
             kinship=kinship[index] if kinship else None,
             is_proven=one.id in proven,
+            hatched=str(one.hatched.year) if one.hatched else "",
             together=partial(_together, answers, animal, one) if animal else None,
         )
         for index, one in enumerate(mates)

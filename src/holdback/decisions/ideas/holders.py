@@ -119,4 +119,5 @@ def _holder(allele: str, mate: PossibleMate, other: Animal, chances: tuple[float
         first_clutch=chances[1],
         kinship=mate.kinship,
         is_proven=mate.is_proven,
+        hatched=mate.hatched,
     )

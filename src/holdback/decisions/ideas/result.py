@@ -48,6 +48,8 @@ class PossibleMate:
         Kinship with the animal asked about, which is the inbreeding of their young; None where nobody knows.
     is_proven : bool or None
         Whether it has had young; None where nobody knows.
+    hatched : str
+        Year of hatching; empty where nobody knows.
     together : Together or None
         What the two may be together; None where what one carries says nothing of the other.
     """
@@ -57,6 +59,7 @@ class PossibleMate:
     belief: GenotypeBelief
     kinship: float | None = None
     is_proven: bool | None = None
+    hatched: str = ""
     together: Together | None = None
 
 
@@ -80,6 +83,8 @@ class Holder:
         Inbreeding of their young; None where nobody knows.
     is_proven : bool or None
         Whether it has had young; None where nobody knows.
+    hatched : str
+        Year of hatching; empty where nobody knows.
     """
 
     id: str
@@ -90,6 +95,7 @@ class Holder:
     first_clutch: float
     kinship: float | None
     is_proven: bool | None
+    hatched: str = ""
 
     @property
     def facts(self) -> tuple[str, ...]:
@@ -105,6 +111,8 @@ class Holder:
             said.append(inbred if self.kinship >= UNRELATED else little)
         if self.is_proven is not None:
             said.append("proven" if self.is_proven else "no young on record")
+        if self.hatched and not self.is_proven:
+            said.append(f"hatched {self.hatched}")
         return tuple(said)
 
 
@@ -335,4 +343,5 @@ def _holder(one: Holder) -> dict[str, Any]:
         "first_clutch": one.first_clutch,
         "inbreeding": one.kinship,
         "proven": one.is_proven,
+        "hatched": one.hatched or None,
     }

@@ -16,6 +16,7 @@ class HolderOut(Open):
     first_clutch: float
     inbreeding: float | None
     proven: bool | None
+    hatched: str | None
 
 
 class BroughtOut(Open):
