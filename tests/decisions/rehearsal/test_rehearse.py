@@ -78,3 +78,24 @@ def test_compare__two_daughters_or_one_on_the_same_luck() -> None:
     apart = np.hypot(found.rehearsals[0].seasons.se, found.rehearsals[1].seasons.se)
     assert difference.mean < -4 * difference.se
     assert (apart / difference.se) ** 2 > 4.0
+
+
+def test_rehearsal_as_json__what_others_read() -> None:
+    stock, plan = double_visual()
+    json = rehearse(stock, plan, runs=250, seasons=6, seed=11).as_json()
+    assert (json["runs"], json["seed"], json["by"]) == (250, 11, stock.year + 5)
+    by_year = json["reached_by_year"]
+    assert isinstance(by_year, dict)
+    assert list(by_year) == [str(stock.year + season) for season in range(6)]
+    assert set(by_year["2030"]) == {"mean", "se"}
+    assert by_year["2030"]["se"] > 0.0  # none came to it in 250 runs, which does not make it certain
+    assert {"goal_animals_by_year", "eggs", "kept", "failures", "steps", "history", "notes"} <= set(json)
+
+
+def test_rehearse__goal_animals_as_a_fan() -> None:
+    """Quantiles rise from 5 to 95 in 100, and no year takes back what an earlier one gave."""
+    fan = rehearse(*double_visual(), runs=2500, seasons=20, seed=1).fan
+    assert fan.shape == (20, 5)
+    assert (np.diff(fan, axis=1) >= 0.0).all()
+    assert (np.diff(fan, axis=0) >= 0.0).all()
+    assert fan[-1, -1] >= 2.0
