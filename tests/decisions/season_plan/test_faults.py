@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from tests.decisions.season_plan.cases import crosses
 
-from holdback.decisions.season_plan import Ban, Lock, MayCarry, Move, PlanInput, Project, plan_season, using, what_if
+from holdback.decisions.season_plan import (
+    Ban,
+    Lock,
+    MayCarry,
+    Move,
+    PlanInput,
+    Project,
+    WeeklyLoad,
+    plan_season,
+    using,
+    what_if,
+)
 from holdback.errors import DecisionError
 
 INP = PlanInput(
@@ -129,3 +141,14 @@ def test_using__not_ready_or_unknown() -> None:
     assert using(inp, plan, "f0").sentence == "Sloe cannot be used this season: Too thin."
     with pytest.raises(DecisionError, match="DEC-037 animal f9"):
         using(inp, plan, "f9")
+
+
+def test_plan_season__weeks_that_are_full_already() -> None:
+    weeks = (dt.date(2031, 7, 7), dt.date(2031, 7, 14))
+    mean = np.array([[6.0, 0.0], [0.0, 6.0], [0.0, 6.0]])
+    load = WeeklyLoad("tubs", mean, 0 * mean, np.array([10.0, 20.0]), np.array([12.0, 0.0]), np.zeros(2))
+    plan = plan_season(replace(INP, weeks=weeks, loads=(load,)))
+    assert {one.dam for one in plan.pairings} == {"f1", "f2"}
+    assert plan.notes == ("From the week of 7 July there are too few tubs already; no clutch is added to such weeks.",)
+    moved = what_if(replace(INP, weeks=weeks, loads=(load,)), plan, [Move("f0", "m0")])
+    assert "tubs:2031-07-07" in {one.limit for one in moved.broken}

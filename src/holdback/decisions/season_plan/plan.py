@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,7 @@ from holdback.decisions.season_plan.result import Pairing, SeasonPlan
 from holdback.decisions.season_plan.search import Choice, Search
 from holdback.decisions.season_plan.smallest_change import smallest_change
 from holdback.decisions.season_plan.state import Four, State
-from holdback.decisions.season_plan.words import reasons
+from holdback.decisions.season_plan.words import day_words, reasons
 from holdback.errors import DecisionError, Fault
 
 _NONE_YET = ("No season plan was found in the time it was given.", "Give it more time.")
@@ -114,8 +114,21 @@ def told(
         optimal=found.gap() <= gap,
         spare=spare,
         load=state.load(),
+        notes=tuple(_notes(inp, found, gap)),
         seconds=seconds,
     )
+
+
+def _notes(inp: PlanInput, found: Choice, gap: float) -> Iterator[str]:
+    """What is to be said of the whole plan."""
+    if found.gap() > gap:
+        most = found.bound - found.worth
+        yield f"Not proven best: another plan could be worth up to {most:.2g} more, of {found.worth:.0f}."
+    for load in inp.loads:
+        full = load.taken_mean + inp.caution * load.taken_sd > load.places + 1e-9
+        if full.any():
+            first = day_words(inp.weeks[int(np.argmax(full))])
+            yield f"From the week of {first} there are too few {load.name} already; no clutch is added to such weeks."
 
 
 def pairs_of(inp: PlanInput, columns: Columns, chosen: IntArray) -> list[Four]:
