@@ -7,7 +7,8 @@ from tests.decisions.herd import Row, herd
 
 from holdback.collection.model import Sex
 from holdback.decisions.goal import Goal
-from holdback.decisions.kinds import kind_law, looks_of, phase_of_young
+from holdback.decisions.kind_words import kind_words
+from holdback.decisions.kinds import kind_law, kind_of, looks_of, phase_of_young
 from holdback.decisions.pair_tables import PairTables
 from holdback.decisions.steps import Kind
 from holdback.decisions.wanting import targets_of
@@ -99,3 +100,19 @@ def test_phase_of_young__lies_with_the_parent_that_gave_it(sire: str, dam: str, 
     stock = herd(males=[sire], females=[dam])
     asked = tables("Banana")
     assert phase_of_young(stock.genes.couple("m0", "f0", asked.loci), "banana", asked) == phase
+
+
+def test_kind_of__an_animal_at_hand() -> None:
+    stock = herd(males=[("66", 2)], females=[], genes=("clown", "enchi"))
+    clown, enchi = kind_of(stock, "m0", tables("Clown Enchi").target.genes)
+    assert clown == pytest.approx((2 / 3, 0.0))
+    assert enchi == (1.0, 1.0)
+    assert kind_of(stock, "m0", tables("het Clown no Enchi").target.genes)[1] == (0.0, 0.0)
+
+
+def test_kind_words__what_is_refused_is_not_said() -> None:
+    target = tables("Clown Super Enchi no Spider").target
+    assert (
+        kind_words(Kind((VISUAL, VISUAL, (1.0, 0.0))), target) == "an animal that shows Clown and two copies of Enchi"
+    )
+    assert kind_words(Kind((ANY, ANY, (1.0, 0.0)), Sex.FEMALE), target) == "a female of any look"

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.decisions.herd import herd, laws
+from tests.decisions.herd import IndependentGenes, herd, laws
 
 from holdback.decisions.goal import Goal, Target
 from holdback.decisions.mates import Mate, mates, mates_for_wish
@@ -15,6 +15,7 @@ from holdback.decisions.steps import Kind, Plan, Side, Step
 from holdback.decisions.stock import NEVER, Stock, UnderWay
 from holdback.decisions.wanting import targets_of
 from holdback.errors import DecisionError
+from holdback.heredity.genotype import GenotypeBelief
 from holdback.species.catalogue import load
 
 EGGS, YOUNG = laws()
@@ -141,6 +142,21 @@ def test_mates__what_the_records_hardly_allow() -> None:
         "Neither carries Fire.",
         "Nothing on record makes them kin.",
     )
+
+
+def test_mates__what_only_a_slip_in_the_records_could_bring() -> None:
+    stock = herd(males=[("vis",)], females=[("-",)], genes=("clown",))
+    hardly = {"f0": GenotypeBelief(loci={"clown": {("+", "+"): 0.9999, ("+", "clown"): 0.0001}})}
+    assert isinstance(stock.genes, IndependentGenes)
+    stock = replace(stock, genes=IndependentGenes({**stock.genes.beliefs, **hardly}))
+    (mate,) = listed(stock, "m0", Goal("Harbour", "Clown", by=2027)).values()
+    assert mate.reasons[0] == "Going by the records no young of this clutch can be the goal."
+
+
+def test_mates__a_gene_that_one_of_them_may_carry() -> None:
+    stock = herd(males=[("50",)], females=[("-",)], genes=("enchi",))
+    (mate,) = listed(stock, "m0", Goal("Harbour", "Enchi", by=2027)).values()
+    assert mate.reasons[1] == "M0 may carry Enchi (1 in 2)."
 
 
 def test_mates__a_line_of_which_nobody_is() -> None:

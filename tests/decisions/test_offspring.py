@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
 import pytest
-from tests.decisions.herd import herd, laws
+from tests.decisions.herd import IndependentGenes, herd, laws
 
 from holdback.collection.model import Sex
 from holdback.decisions.accepted import wish_of
@@ -193,6 +194,20 @@ def test_pair_law__young_that_die_of_their_genes() -> None:
     found = law(stock, "Spider")
     assert found.per_hatchling == pytest.approx(2 / 3)
     assert found.at_least_one(CountLaw(np.array([0.0, 1.0]))) == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("want", ["Spider", "Clown"])
+def test_pair_law__states_of_no_chance_change_nothing(want: str) -> None:
+    stock = herd(males=["Spider het Clown"], females=["Enchi Clown"])
+    assert isinstance(stock.genes, IndependentGenes)
+    beliefs = {
+        animal: replace(
+            known, loci={**known.loci, **{locus: {**known.at(locus), ("x", "x"): 0.0} for locus in known.loci}}
+        )
+        for animal, known in stock.genes.beliefs.items()
+    }
+    more = replace(stock, genes=IndependentGenes(beliefs))
+    assert law(more, want) == law(stock, want)
 
 
 def test_pair_laws__pairs_that_are_ready() -> None:
