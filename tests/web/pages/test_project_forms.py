@@ -135,3 +135,17 @@ def test_rules__prices(opened: Client, db: None) -> None:
     again = opened.get("/rules/").context["form"].initial
     assert (again["price_tub_year"], again["price_feed_gram"], again["currency"]) == ("40", "0.012", "EUR")
     assert "What a tub costs a year" in said(opened.get("/rules/"))
+
+
+def test_undo__of_a_project_that_was_begun_leads_to_the_desk(opened: Client, db: None) -> None:
+    opened.post("/projects/new/", {**SAID, "line": "", "share_at_least": ""})
+    address = "http://testserver/projects/big-clown/change/"
+    batch = Change.objects.latest("id").batch
+    response = opened.post(f"/undo/{batch}/", headers={"referer": address})
+    assert (response.status_code, response.headers["location"]) == (302, "/")
+    assert not Project.objects.exists()
+    start_project(who=WHO, name="Big Clown", want="Clown")
+    batch = Change.objects.latest("id").batch
+    start_project(who=WHO, name="Other", want="Clown")
+    response = opened.post(f"/undo/{batch}/", headers={"referer": address.replace("big-clown", "other")})
+    assert response.headers["location"] == "/projects/other/change/"

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from holdback.errors import RecordError
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.toasts import add_toast
-from holdback.web.records.models import Animal, Change, Place
+from holdback.web.records.models import Animal, Change, Place, Project
 from holdback.web.records.queries import clutch_by_tag
 from holdback.web.records.services.undo import undo as take_back
 
@@ -47,6 +47,8 @@ def came_from(request: HttpRequest) -> str:
         return reverse("pages:places")
     if parts[0] == "clutches" and not _is_clutch(path):
         return reverse("pages:clutches")
+    if parts[0] == "projects" and not _is_project(path):
+        return reverse("pages:desk")
     return f"/{path}"
 
 
@@ -63,6 +65,12 @@ def _is_place(text: str) -> bool:
         return Place.objects.filter(pk=uuid.UUID(text)).exists()
     except ValueError:
         return True
+
+
+def _is_project(path: str) -> bool:
+    """Whether the project that a page is about still exists; True for a page of all of them."""
+    key = resolve(f"/{path.partition('?')[0].partition('#')[0]}").kwargs.get("key")
+    return key is None or Project.objects.filter(key=key).exists()
 
 
 def _is_clutch(path: str) -> bool:
