@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from holdback.collection.model import Sex
-from holdback.decisions.goal import GoalGene, SizeAim, SizeWish, Target
+from holdback.decisions.goal import SizeAim, SizeWish, Target
 from holdback.decisions.rehearsal.luck import number_of
 from holdback.decisions.rehearsal.setting import (
     BoolArray,
     Costs,
     FloatArray,
-    Genes,
     Group,
     Level,
     Limits,
@@ -24,6 +23,7 @@ from holdback.decisions.rehearsal.setting import (
     Setting,
     Side,
 )
+from holdback.decisions.rehearsal.target_genes import belief_of, genes_of
 from holdback.decisions.steps import Kind, Plan, Step
 from holdback.decisions.steps import Side as PlanSide
 from holdback.decisions.stock import NEVER, Stock
@@ -31,7 +31,6 @@ from holdback.descent.genome import GenomeMap
 from holdback.errors import DecisionError, Fault
 from holdback.season.outlook import CountLaw
 from holdback.species.catalogue import Catalogue
-from holdback.species.model import pair
 
 _SEXES = (Sex.MALE, Sex.FEMALE)
 
@@ -117,7 +116,7 @@ class _Layout:
         self.stock, self.plan, self.rules, self.catalogue = stock, plan, rules, catalogue
         self.genome = genome if plan.target.line else None
         self.target = plan.target
-        self.genes = _genes(plan.target, catalogue)
+        self.genes = genes_of(plan.target, catalogue)
         self.named = tuple(dict.fromkeys(one for step in plan.steps for one in self._animals(step)))
         parents = [one for made in stock.under_way for one in (made.dam, *(sire for sire, _ in made.sires))]
         self.names = tuple(dict.fromkeys((*self.named, *parents)))
@@ -142,7 +141,7 @@ class _Layout:
         return tuple(
             self.stock.animals[place]
             for place in self.stock.of_sex(sex)
-            if _will_do(_belief(self.stock, self.stock.animals[place], self.target), level, self.genes.refused)
+            if _will_do(belief_of(self.stock, self.stock.animals[place], self.target), level, self.genes.refused)
         )
 
     def _sex(self, name: str) -> Sex:
@@ -288,7 +287,7 @@ class _Layout:
 
     def _of(self, name: str) -> _Hand:
         stock, target = self.stock, self.target
-        belief = _belief(stock, name, target)
+        belief = belief_of(stock, name, target)
         phase = [stock.genes.phase(name, locus) for locus in self.genes.loci]
         if name not in stock.animals:
             return _Hand(NEVER, 0, 0.0, 0, belief, phase, 0.0, 0.0, stock.breeding.additive_sd)
@@ -360,65 +359,6 @@ def _level(kind: Kind, target: Target) -> Level:
 def _will_do(belief: FloatArray, level: Level, refused: BoolArray) -> bool:
     one = np.where(refused, belief[:, 0], 1.0 - belief[:, 0])
     return bool((one >= level.least[:, 0] - 1e-4).all() and (belief[:, 2] >= level.least[:, 1] - 1e-4).all())
-
-
-def _belief(stock: Stock, name: str, target: Target) -> FloatArray:
-    """Chances of no, one and two copies of each gene, shape (G, 3)."""
-    found = np.zeros((len(target.genes), 3))
-    for number, gene in enumerate(target.genes):
-        for alleles, chance in stock.genes.at(name, gene.locus).items():
-            found[number, sum(one in gene.alleles for one in alleles)] += chance
-    return found
-
-
-def _genes(target: Target, catalogue: Catalogue | None) -> Genes:
-    loci = target.loci
-    codes: tuple[dict[str, int], ...] = tuple({} for _ in loci)
-    code = []
-    for gene in target.genes:
-        of_locus = codes[loci.index(gene.locus)]
-        code.append(max(of_locus.values(), default=0) + 1)
-        of_locus.update(dict.fromkeys(sorted(gene.alleles), code[-1]))
-    return Genes(
-        loci=loci,
-        locus=np.array([loci.index(gene.locus) for gene in target.genes], np.int64),
-        code=np.array(code, np.int64),
-        copies=np.array([gene.copies for gene in target.genes], np.int64),
-        looks=np.array([_looks(gene) for gene in target.genes], dtype=np.bool_).reshape(-1, 3, 3),
-        linked=np.array([_linked(locus, catalogue) for locus in loci]),
-        male_is_hetero=catalogue is None or catalogue.is_heterogametic(Sex.MALE),
-        deaths=_deaths(target, codes, catalogue),
-        two_die=np.array([gene.two_die for gene in target.genes], dtype=np.bool_),
-        codes=codes,
-    )
-
-
-def _looks(gene: GoalGene) -> list[list[bool]]:
-    """Whether two numbers of copies look the same."""
-    look = [0, 0 if gene.is_hidden else 1, 2 if gene.tells_two else (0 if gene.is_hidden else 1)]
-    return [[one == other for other in look] for one in look]
-
-
-def _linked(locus: str, catalogue: Catalogue | None) -> float:
-    linkage = catalogue.loci[locus].sex_linkage if catalogue and locus in catalogue.loci else None
-    return float("nan") if linkage is None else linkage.r.value
-
-
-def _deaths(target: Target, codes: Sequence[Mapping[str, int]], catalogue: Catalogue | None) -> FloatArray:
-    """Chance that a young with two such alleles dies, shape (L, codes, codes)."""
-    loci = target.loci
-    most = 1 + max((code for one in codes for code in one.values()), default=0)
-    found = np.zeros((len(loci), most, most))
-    for gene in target.genes:
-        if gene.two_die:
-            code = codes[loci.index(gene.locus)][min(gene.alleles)]
-            found[loci.index(gene.locus), code, code] = 1.0
-    if catalogue is not None:
-        for number, (locus, of_locus) in enumerate(zip(loci, codes, strict=True)):
-            for first, a in of_locus.items():
-                for second, b in of_locus.items():
-                    found[number, a, b] = max(found[number, a, b], catalogue.lethality(locus, pair(first, second)))
-    return found
 
 
 def _up_to(laws: Sequence[CountLaw]) -> FloatArray:
