@@ -58,6 +58,7 @@ def argument_parser() -> argparse.ArgumentParser:
         _mates,
         _route,
         _rehearse,
+        _keep,
         _backcross,
         _prove,
         _test_breed,
@@ -235,6 +236,22 @@ def _rehearse(commands: Commands) -> None:
     _add_runs(command, 10000)
     command.add_argument("--workers", type=int, metavar="N", default=1, help="processes (1)")
     command.add_argument("--cluster", metavar="ADDRESS", default="", help="play on a Dask cluster, by its scheduler")
+
+
+def _keep(commands: Commands) -> None:
+    command = _command(commands, "keep", "keep", "Which hatchlings to hold back, and what may be said of the others.")
+    command.add_argument(
+        "clutches", metavar="CLUTCH", nargs="*", help="clutches to choose from; those of the last year"
+    )
+    command.add_argument("--tubs", type=int, metavar="N", default=2, help="young that can be held back (2)")
+    command.add_argument("--project", metavar="NAME", default="", help="weigh for one project; all open ones without")
+    command.add_argument(
+        "--tub-eggs", type=float, metavar="N", default=0.0, help="worth of a tub for a year, in eggs (0)"
+    )
+    command.add_argument("--tub-money", type=float, metavar="N", help="what a young costs in a year, in your currency")
+    command.add_argument("--sell", action="store_true", help="also say what may be said of those that are sold")
+    _add_goal(command)
+    _add_runs(command, 2000)
 
 
 def _due(commands: Commands) -> None:

@@ -48,7 +48,12 @@ def table(worth: Callable[[Mapping[str, Sex]], float]) -> Tools:
 
     def search(stock: Stock, target: Target, goal: Goal) -> Plan:
         chance = worth(dict(zip(stock.animals, stock.sexes, strict=True)))
-        return Plan(target, (), (chance,) * SEASONS, 0.0, 0.0, 0.0, 0.0)
+        nobody = Kind(((1.1, 1.1),) * len(target.genes))
+        males, females = ([stock.animals[place] for place in stock.of_sex(sex)] for sex in (Sex.MALE, Sex.FEMALE))
+        all_of_them = Step(
+            0, Side(nobody, tuple(males)), Side(nobody, tuple(females)), nobody, 1, 0, 0.0, 0.0, is_goal=True
+        )
+        return Plan(target, (all_of_them,), (chance,) * SEASONS, 0.0, 0.0, 0.0, 0.0)
 
     return Tools(search, told, SEASONS)
 

@@ -37,7 +37,7 @@ class Choice:
     n_tried : int
         Sets worked out.
     is_best_of_all : bool
-        Whether every set was tried.
+        Whether every set of the groups to choose from was tried.
     """
 
     bag: Bag
@@ -66,13 +66,15 @@ class Watch:
             self.progress(min(share, 1.0))
 
 
-def choose(worths: Worths, preference: Preference, watch: Watch) -> Choice:
+def choose(worths: Worths, groups: Sequence[int], preference: Preference, watch: Watch) -> Choice:
     """The set to hold back.
 
     Parameters
     ----------
     worths : Worths
         Works out sets.
+    groups : sequence of int
+        Numbers of the groups to choose from.
     preference : callable
         Decides between sets that are worth the same.
     watch : Watch
@@ -84,16 +86,17 @@ def choose(worths: Worths, preference: Preference, watch: Watch) -> Choice:
         If asked to stop.
     """
     tubs = worths.keeping.tubs
-    if n_sets(worths.groups, tubs) <= worths.keeping.most_sets:
-        bags = all_bags(worths.groups, tubs)
+    members = [worths.groups[k] for k in groups]
+    if n_sets(members, tubs) <= worths.keeping.most_sets:
+        bags = [tuple(groups[k] for k in bag) for bag in all_bags(members, tubs)]
         for done, bag in enumerate(bags):
             worths.of(bag)
             watch.step((done + 1) / len(bags))
         return Choice(_preferred(worths, tubs, preference), len(worths.bags), is_best_of_all=True)
-    bag = _swapped(worths, _added(worths, (), watch), watch)
+    bag = _swapped(worths, groups, _added(worths, groups, (), watch), watch)
     while True:
         settled = _preferred(worths, tubs, preference)
-        _added(worths, settled, watch)
+        _added(worths, groups, settled, watch)
         if settled in (bag, _preferred(worths, tubs, preference)):
             return Choice(_preferred(worths, tubs, preference), len(worths.bags), is_best_of_all=False)
         bag = settled
@@ -117,12 +120,12 @@ def added_to(worths: Worths, bag: Bag, k: int) -> Bag | None:
     return tuple(sorted((*bag, k))) if bag.count(k) < len(worths.groups[k]) else None
 
 
-def _added(worths: Worths, bag: Bag, watch: Watch) -> Bag:
+def _added(worths: Worths, groups: Sequence[int], bag: Bag, watch: Watch) -> Bag:
     """One added at a time, each time the best beside those there."""
     tubs = worths.keeping.tubs
     worths.of(bag)
     while len(bag) < tubs:
-        more = [each for k in range(len(worths.groups)) if (each := added_to(worths, bag, k)) is not None]
+        more = [each for k in groups if (each := added_to(worths, bag, k)) is not None]
         if not more:
             break
         for each in more:
@@ -132,13 +135,13 @@ def _added(worths: Worths, bag: Bag, watch: Watch) -> Bag:
     return bag
 
 
-def _swapped(worths: Worths, bag: Bag, watch: Watch) -> Bag:
+def _swapped(worths: Worths, groups: Sequence[int], bag: Bag, watch: Watch) -> Bag:
     """Swapped one by one, and in twos, until no swap is better."""
     better: Bag | None = bag
     while better is not None:
         bag = better
-        better = _better(worths, bag, _swaps(worths, bag, 1), watch) or _better(
-            worths, bag, _swaps(worths, bag, 2)[:_PAIR_SWAPS], watch
+        better = _better(worths, bag, _swaps(worths, groups, bag, 1), watch) or _better(
+            worths, bag, _swaps(worths, groups, bag, 2)[:_PAIR_SWAPS], watch
         )
     return bag
 
@@ -152,12 +155,12 @@ def _better(worths: Worths, bag: Bag, swaps: Sequence[Bag], watch: Watch) -> Bag
     return best if best is not None and worths.of(best).mean > worths.of(bag).mean + _SAME else None
 
 
-def _swaps(worths: Worths, bag: Bag, n: int) -> list[Bag]:
+def _swaps(worths: Worths, groups: Sequence[int], bag: Bag, n: int) -> list[Bag]:
     """Sets with n members replaced."""
     found: dict[Bag, None] = {}
     for out in combinations(range(len(bag)), n):
         rest = [k for place, k in enumerate(bag) if place not in out]
-        for into in combinations_with_replacement(range(len(worths.groups)), n):
+        for into in combinations_with_replacement(groups, n):
             new = tuple(sorted((*rest, *into)))
             if new != bag and all(new.count(k) <= len(worths.groups[k]) for k in into):
                 found[new] = None

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from holdback.collection.model import Sex
+from holdback.decisions.holdbacks.active import active_groups
 from holdback.decisions.holdbacks.alike import alike
 from holdback.decisions.holdbacks.candidate import Candidate, Keeping, Project
 from holdback.decisions.holdbacks.choosing import Choice, Watch, choose
@@ -120,7 +121,9 @@ def _check(stock: Stock, candidates: Sequence[Candidate], projects: Sequence[Pro
 
 def _chosen(worths: Worths, watch: Watch) -> tuple[Choice, Lacking]:
     """The choice by worth alone, then with what its plans still lack deciding between sets of one worth."""
-    first = choose(worths, lambda bag: (len(bag),), watch)
+    worths.of(())
+    active = active_groups(worths)
+    first = choose(worths, active, lambda bag: (len(bag),), watch)
     plans = [
         (k, reached.plan)
         for bag in dict.fromkeys([(), first.bag])
@@ -128,7 +131,8 @@ def _chosen(worths: Worths, watch: Watch) -> tuple[Choice, Lacking]:
         if reached.plan is not None
     ]
     lacking = Lacking(worths, plans)
-    return choose(worths, lambda bag: preference(worths, lacking, bag), replace(watch, progress=None)), lacking
+    groups = sorted({*active, *(k for fillers in lacking.fillers for k in fillers)})
+    return choose(worths, groups, lambda bag: preference(worths, lacking, bag), replace(watch, progress=None)), lacking
 
 
 def _rows(worths: Worths, places: Sequence[Place], kept: Bag, lacking: Lacking) -> tuple[Ranked, ...]:

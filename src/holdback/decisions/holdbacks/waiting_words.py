@@ -10,6 +10,9 @@ from holdback.decisions.holdbacks.waiting import Worthwhile, knowing_carrier, kn
 from holdback.decisions.holdbacks.words import in_100, listed, name
 from holdback.decisions.holdbacks.worths import Bag, Worths
 
+_MOST_ASKED = 3
+"""Hatchlings not kept of which it is asked what knowing their genes would be worth."""
+
 
 def waiting(worths: Worths, kept: Bag) -> tuple[Waiting, ...]:
     """What knowing the sexes, or what possible carriers carry, would be worth, the most telling first.
@@ -25,12 +28,19 @@ def waiting(worths: Worths, kept: Bag) -> tuple[Waiting, ...]:
     sexes = knowing_sexes(worths, kept)
     if sexes is not None:
         found.append(_sexes(worths, sexes))
-    for group, members in enumerate(worths.groups):
+    for group in _asked_about(worths, kept):
         for gene in _genes(worths):
             told = knowing_carrier(worths, kept, group, gene)
             if told is not None and told.changes > 0:
-                found.append(_carrier(worths, told, gene, members[0]))
+                found.append(_carrier(worths, told, gene, worths.groups[group][0]))
     return tuple(sorted(found, key=lambda one: -one.gain.mean))
+
+
+def _asked_about(worths: Worths, kept: Bag) -> list[int]:
+    """Groups kept, and the few others that would do most beside them."""
+    others = [k for k in range(len(worths.groups)) if k not in kept]
+    best = sorted(others, key=lambda k: -worths.of(tuple(sorted((*kept, k)))).mean)
+    return [*dict.fromkeys(kept), *best[:_MOST_ASKED]]
 
 
 def _genes(worths: Worths) -> tuple[GoalGene, ...]:
