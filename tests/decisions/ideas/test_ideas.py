@@ -8,6 +8,7 @@ import pytest
 
 from holdback.collection.model import Sex
 from holdback.decisions.ideas import Idea, Ideas, Only, PossibleMate, ideas
+from holdback.decisions.ideas.phrases import of_young
 from holdback.errors import DecisionError
 from holdback.heredity.crosses import EggCount
 from holdback.heredity.genotype import GenotypeBelief
@@ -351,3 +352,43 @@ def test_ideas__mates_change_no_reason_and_no_score() -> None:
 
 def _scores(found: Ideas) -> dict[str, tuple[float, tuple[str, ...]]]:
     return {each.label: (each.score, each.why) for each in found.ideas}
+
+
+def test_ideas__white_hides_what_else_the_animal_carries() -> None:
+    found = ask("Super Mojave")
+    assert "Blue-eyed Lucy hides every other gene: what else it carries is known from its parents only." in found.notes
+    assert of(found, "Lesser").consequences[0].startswith("Half the young will be Blue-eyed Lucy")
+    assert of(found, "Mystic").consequences == (
+        "Mojave and Mystic are genes of one place: an animal with both hands one or the other to each young.",
+    )
+
+
+def test_ideas__an_animal_that_carries_what_harms_together() -> None:
+    said = {each.code: each.message for each in ask("Spider Sable").cautions}
+    assert "strong balance trouble" in said["harm-together"]
+
+
+def test_ideas__chances_of_a_mate_in_words() -> None:
+    hand = [
+        mate("Far", "male Pastel", kinship=1 / 64, is_proven=True),
+        mate("Perhaps", "male 75% Pastel"),
+        PossibleMate("Young", "Young", belief("male het Clown"), 0.0, is_proven=False, hatched="2025"),
+    ]
+    found = ideas(belief("female Cinnamon"), BALL, hand=hand)
+    far, perhaps = of(found, "Pastel").genes[0].at_hand
+    assert far.facts == ("shows it", "hardly related", "proven")
+    assert perhaps.facts == ("has it with a chance of 75%",)
+    young = ideas(belief("female Clown"), BALL, hand=hand).ideas[0].genes[0].at_hand[0]
+    assert young.facts == ("carries it", "unrelated by the records", "no young on record", "hatched 2025")
+    assert (
+        of(found, "Pastel").chance_sentence
+        == "A quarter of the young are Pewter: 76% for at least one in a laid clutch."
+    )
+
+
+@pytest.mark.parametrize(
+    "chance, words",
+    [(0.25, "a quarter of the young"), (0.497, "about half the young"), (0.995, "about 199 in 200 of the young")],
+)
+def test_of_young__plain_words_near_plain_shares(chance: float, words: str) -> None:
+    assert of_young(chance) == words
