@@ -19,6 +19,7 @@ from holdback.decisions.season_plan import (
     WeeklyLoad,
     next_best,
     plan_season,
+    search,
 )
 from holdback.errors import DecisionError
 
@@ -38,6 +39,21 @@ def test_plan_season__with_all_limits(seed: int) -> None:
     best = best_of_all(inp)
     if best == -np.inf:
         with pytest.raises(DecisionError, match="DEC-035: No plan keeps all limits"):
+            plan_season(inp)
+    else:
+        plan = plan_season(inp)
+        assert plan.optimal
+        assert plan.worth == pytest.approx(best, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_plan_season__males_settled_first(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The way that seasons with thousands of pairs go."""
+    monkeypatch.setattr(search, "MANY", 0)
+    inp = _limited(seed)
+    best = best_of_all(inp)
+    if best == -np.inf:
+        with pytest.raises(DecisionError, match="DEC-035"):
             plan_season(inp)
     else:
         plan = plan_season(inp)

@@ -47,6 +47,10 @@ class Model(Protocol):
     n: int
 
 
+class OutOfTimeError(Exception):
+    """A relaxation was not solved in its time."""
+
+
 class Relaxation:
     """The programme without whole numbers, kept warm."""
 
@@ -62,7 +66,13 @@ class Relaxation:
         self._highs.changeColsBounds(len(males), males, lower, upper)
 
     def solve(self, seconds: float) -> Relaxed | None:
-        """Optimum with all rows the programme has by now; None where there is none, or time was up."""
+        """Optimum with all rows the programme has by now; None where nothing keeps them.
+
+        Raises
+        ------
+        OutOfTimeError
+            If the time was not enough.
+        """
         from highspy import HighsModelStatus
 
         new = self._programme.rows[self._rows :]
@@ -73,8 +83,11 @@ class Relaxation:
             self._rows += len(new)
         self._highs.setOptionValue("time_limit", self._highs.getRunTime() + max(seconds, 0.01))
         self._highs.run()
-        if self._highs.getModelStatus() != HighsModelStatus.kOptimal:
+        status = self._highs.getModelStatus()
+        if status in (HighsModelStatus.kInfeasible, HighsModelStatus.kUnboundedOrInfeasible):
             return None
+        if status != HighsModelStatus.kOptimal:
+            raise OutOfTimeError
         solution = self._highs.getSolution()
         return Relaxed(
             self._highs.getInfo().objective_function_value,
@@ -136,7 +149,8 @@ def solve_whole(
         _stop_when(highs, cancelled)
     highs.run()
     info, status = highs.getInfo(), highs.getModelStatus()
-    if status == HighsModelStatus.kInfeasible:
+    # Worths are bounded by their tangents, so that nothing is unbounded.
+    if status in (HighsModelStatus.kInfeasible, HighsModelStatus.kUnboundedOrInfeasible):
         return Solved(None, -np.inf, True)
     if info.primal_solution_status != 2:
         return Solved(None, info.mip_dual_bound, False)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import heapq
 import itertools
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,10 +47,12 @@ class MalesTree:
         Its relaxation, warm.
     root : Relaxed
         The relaxation's optimum.
+    left : callable
+        Seconds that are left; `OutOfTimeError` is raised where none are.
     """
 
-    def __init__(self, programme: Programme, relaxation: Relaxation, root: Relaxed) -> None:
-        self._programme, self._relaxation = programme, relaxation
+    def __init__(self, programme: Programme, relaxation: Relaxation, root: Relaxed, left: Callable[[], float]) -> None:
+        self._programme, self._relaxation, self._left = programme, relaxation, left
         self._open: list[tuple[float, int, Branch]] = []
         self._count = itertools.count()
         n = programme.s - programme.y
@@ -64,7 +67,7 @@ class MalesTree:
         """Put a branch back, with what is known of it by now."""
         heapq.heappush(self._open, (-branch.bound, next(self._count), branch))
 
-    def leaf(self, worth: float, seconds: float) -> Branch | None:
+    def leaf(self, worth: float) -> Branch | None:
         """The settled branch with the best bound, taken out; None where no branch has a bound above `worth`."""
         while self._open and self.bound > worth:
             branch = heapq.heappop(self._open)[2]
@@ -72,16 +75,16 @@ class MalesTree:
             if male is None:
                 return branch
             for use in (0.0, 1.0):
-                child = self._child(branch, male, use, seconds)
+                child = self._child(branch, male, use)
                 if child is not None and child.bound > worth:
                     self.push(child)
         return None
 
-    def dive(self, seconds: float) -> Branch:
+    def dive(self) -> Branch:
         """A settled branch reached by taking the better side each time; the other sides stay open."""
         branch = heapq.heappop(self._open)[2]
         while (male := branch.split(self._programme)) is not None:
-            sides = [self._child(branch, male, use, seconds) for use in (0.0, 1.0)]
+            sides = [self._child(branch, male, use) for use in (0.0, 1.0)]
             found = sorted((one for one in sides if one is not None), key=lambda one: one.bound)
             if not found:
                 break
@@ -90,13 +93,13 @@ class MalesTree:
             branch = found[-1]
         return branch
 
-    def _child(self, branch: Branch, male: int, use: float, seconds: float) -> Branch | None:
+    def _child(self, branch: Branch, male: int, use: float) -> Branch | None:
         lower, upper = branch.lower.copy(), branch.upper.copy()
         lower[male] = upper[male] = use
         self._relaxation.bound_males(lower, upper)
-        found, programme = self._relaxation.solve(seconds), self._programme
+        found, programme = self._relaxation.solve(self._left()), self._programme
         if found is None:
             return None
         if programme.touch(found.values[programme.s : programme.t], found.values[programme.t : programme.g]):
-            found = self._relaxation.solve(seconds) or found
+            found = self._relaxation.solve(self._left()) or found
         return Branch(lower, upper, found, min(found.bound, branch.bound))

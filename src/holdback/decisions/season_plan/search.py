@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from holdback.decisions.season_plan.highs import Relaxation, Relaxed, solve_whole
+from holdback.decisions.season_plan.highs import OutOfTimeError, Relaxation, Relaxed, solve_whole
 from holdback.decisions.season_plan.males_tree import MalesTree
 from holdback.decisions.season_plan.plan_input import IntArray
 from holdback.decisions.season_plan.programme import Programme
@@ -77,16 +77,18 @@ class Search:
         if start is not None:
             self._take(start)
         programme, relaxation = self._programme, Relaxation(self._programme)
-        relaxed = self._relax(relaxation)
-        if relaxed is None:
-            self._all(None)
-        else:
-            self._bound = relaxed.bound
-            if programme.u > MANY and programme.s > programme.y:
-                self._by_males(MalesTree(programme, relaxation, relaxed))
+        try:
+            relaxed = self._relax(relaxation)
+            if relaxed is None:
+                self._infeasible = True
+            elif programme.u > MANY and programme.s > programme.y:
+                self._by_males(MalesTree(programme, relaxation, relaxed, self._time))
             else:
                 self._start(programme, relaxed, 1e-3)
                 self._all(relaxed)
+        except OutOfTimeError:
+            # What was found by now stands, and the bound of the last step that was done.
+            pass
         if self._infeasible:
             return Choice(None, -np.inf, -np.inf, infeasible=True)
         return Choice(self._best, self._worth, max(self._bound, self._worth))
@@ -100,9 +102,14 @@ class Search:
             self._progress(min(1.0, 1 - self._left / self._seconds))
         return self._left <= 0 or (self._cancelled is not None and self._cancelled())
 
+    def _time(self) -> float:
+        if self._stopped():
+            raise OutOfTimeError
+        return self._left
+
     def _enough(self) -> float:
-        """Bound at which the best choice counts as proven."""
-        return self._worth + self._gap * max(abs(self._worth), 1e-9)
+        """Bound at which the best choice counts as proven, a little inside the gap for rounding."""
+        return self._worth + 0.9 * self._gap * max(abs(self._worth), 1e-9)
 
     def _relax(self, relaxation: Relaxation) -> Relaxed | None:
         """Relaxation with tangents where its optimum lies; None where it has none."""
@@ -115,9 +122,12 @@ class Search:
             new += programme.tie_to_males(found.values, TIES)
             if not new:
                 break
-            last, found = found.bound, relaxation.solve(self._left) or found
+            self._bound = last = found.bound
+            found = relaxation.solve(self._left) or found
             if last - found.bound < 0.01 * self._gap * abs(found.bound):
                 break
+        if found is not None:
+            self._bound = found.bound
         return found
 
     def _start(self, programme: Programme, relaxed: Relaxed, gap: float) -> None:
@@ -127,14 +137,14 @@ class Search:
 
     def _by_males(self, tree: MalesTree) -> None:
         """Settle who is used, best bound first, and search each such branch."""
-        first = tree.dive(self._left)
+        first = tree.dive()
         settled = self._programme.with_males(first.lower, first.upper)
         self._start(settled, first.relaxed, 3e-5)
         tree.push(first)
         while not self._stopped():
-            branch = tree.leaf(self._enough() if self._best is not None else -np.inf, self._left)
+            branch = tree.leaf(self._enough() if self._best is not None else -np.inf)
             if branch is None:
-                self._bound = max(tree.bound, self._worth)
+                self._bound = min(self._bound, self._enough())
                 self._infeasible = self._best is None
                 return
             self._bound = min(self._bound, max(branch.bound, self._worth))
@@ -143,7 +153,7 @@ class Search:
             if bound > self._enough():
                 tree.push(replace(branch, bound=min(bound, branch.bound)))
 
-    def _all(self, relaxed: Relaxed | None) -> None:
+    def _all(self, relaxed: Relaxed) -> None:
         """All crosses that may be in a better plan, until bound and worth agree."""
         for _ in range(ROUNDS):
             if self._bound <= self._enough() or self._stopped():
@@ -154,10 +164,10 @@ class Search:
                 return
             self._bound = min(self._bound, max(bound, self._worth))
 
-    def _kept(self, relaxed: Relaxed | None) -> IntArray:
+    def _kept(self, relaxed: Relaxed) -> IntArray:
         """Crosses that may be in a plan better than the best so far."""
         programme = self._programme
-        if relaxed is None or self._best is None:
+        if self._best is None:
             return np.arange(programme.u)
         return np.flatnonzero(np.abs(relaxed.reduced[: programme.u]) <= relaxed.bound - self._worth + 1e-9)
 
