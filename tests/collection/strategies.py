@@ -279,7 +279,7 @@ def _planned(draw: st.DrawFn, animals: list[str], projects: tuple[Project, ...])
     if len(animals) < 2:
         return ()
     pairing = st.builds(
-        lambda year, two, project, state, note: PlannedPairing(year, *two, project, state, note),
+        lambda year, two, project, state, note: PlannedPairing(year, two[0], two[1], project, state, note),
         st.integers(1900, 2199),
         st.lists(st.sampled_from(animals), min_size=2, max_size=2, unique=True),
         st.none() | st.sampled_from([one.id for one in projects]) if projects else st.none(),

@@ -116,6 +116,15 @@ def test_close_and_open_again(opened: Client, clown: Project) -> None:
     assert clown.state == "reached"
 
 
+def test_reorder(opened: Client, clown: Project) -> None:
+    start_project(who=WHO, name="Pied", want="Pied")
+    assert opened.post("/projects/order/", {"keys": ["pied", "clown"]}).status_code == 302
+    assert [one.key for one in Project.objects.all()] == ["pied", "clown"]
+    page = opened.post("/projects/order/", {"keys": ["pied"]})
+    assert page.status_code == 422
+    assert "Name each of these once: clown, pied." in said(page)
+
+
 def test_speak_and_withdraw(opened: Client, clown: Project) -> None:
     code = "welfare-neurological:spider"
     assert opened.post("/projects/clown/speak/", {"code": code, "words": ""}).status_code == 422

@@ -89,7 +89,7 @@ def test_plan_pairing__refuses_what_cannot_be(herd: dict[str, Animal], clown: Pr
 
 def test_plan_pairing__asks_for_kin_over_the_limit(herd: dict[str, Animal], clown: Project, year: int) -> None:
     """Full brother and sister of unrelated parents: inbred by a quarter."""
-    sibs = {"year": year, "dam": herd["F2"], "sire": herd["M2"]}
+    sibs: dict[str, Any] = {"year": year, "dam": herd["F2"], "sire": herd["M2"]}
     (fault,) = faults_of(lambda: plan_pairing(who=WHO, project=clown, **sibs))
     assert (fault.code, fault.value) == ("DEC-127", "0.2500")
     assert is_question(fault)

@@ -89,7 +89,7 @@ def test_start_project__refuses_values_together_and_before_the_genes(db: None) -
         ("REC-014", "money"),
         ("REC-014", "share_at_least"),
     ]
-    band = {"name": "Big", "want": "Clown", "size_low_g": 900.0}
+    band: dict[str, Any] = {"name": "Big", "want": "Clown", "size_low_g": 900.0}
     assert [(fault.code, fault.field) for fault in faults_of(lambda: start_project(who=WHO, **band))] == [
         ("COL-045", "size_aim")
     ]

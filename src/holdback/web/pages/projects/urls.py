@@ -8,6 +8,7 @@ from holdback.web.pages.projects import writing
 
 patterns = [
     path("projects/new/", writing.new, name="new-project"),
+    path("projects/order/", writing.reorder, name="reorder-projects"),
     path("projects/weighed/", writing.weighed, name="weigh-project"),
     path("projects/words/<uuid:key>/withdraw/", writing.withdraw, name="withdraw-word"),
     path("projects/<path:key>/change/", writing.change, name="change-project"),

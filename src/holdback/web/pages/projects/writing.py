@@ -17,6 +17,7 @@ from holdback.web.pages.clutch.deed import done
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.projects.forms import ProjectForm, as_typed
 from holdback.web.pages.projects.weighing import eggs_of_a_clutch, worth_in_words, year_in_words
+from holdback.web.pages.views.undo import came_from
 from holdback.web.pages.wording import day
 from holdback.web.records import services
 from holdback.web.records.models import Decision, LineClaim, Project
@@ -88,6 +89,19 @@ def give_up(request: HttpRequest, key: str) -> HttpResponse:
 def open_again(request: HttpRequest, key: str) -> HttpResponse:
     """The project is open again."""
     return _done(request, key, "is open again", lambda one, how: services.open_project_again(one, **how))
+
+
+@require_POST
+def reorder(request: HttpRequest) -> HttpResponse:
+    """Open projects in the order of the keys that are sent."""
+    batch = uuid.uuid4()
+    try:
+        services.reorder_projects(request.POST.getlist("keys"), who=writer(), batch=batch)
+    except RecordError as error:
+        context = {"room": "Projects", "faults": error.faults, "back": came_from(request)}
+        return render(request, "pages/refused.html", context, status=422)
+    done(request, "Your projects are in their new order.", batch)
+    return redirect(came_from(request))
 
 
 @require_POST
