@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from tests.decisions.route.goals import A, B, D, E, F, best
+from tests.decisions.route.goals import A, B, D, E, F, best, stock_for, target
+
+from holdback.collection.model import Sex
+from holdback.decisions.route import Wishes, best_route, route
 
 MALES = [("vis", "-", 1, 0, 0), ("-", "vis", 0, 0, 0), ("-", "-", 0, 0, 0), ("-", "-", 0, 1, 0), ("het", "66", 0, 0, 1)]
 FEMALES = [
@@ -49,3 +52,21 @@ def test_route__collection_of_many(hold_back: int, n_genes: int, seasons: float)
     )
     assert plan.seasons == pytest.approx(seasons, abs=6e-4)
     assert plan.is_best
+
+
+def test_route__by_products_that_the_plan_can_use() -> None:
+    """A visual on a possible het: certain het daughters are kept, and the goal, a visual, may come of it too."""
+    first, goal = best((A,), [("vis",)], [("66",)]).steps
+    assert first.keep.genes == ((1.0, 0.0),)
+    assert first.keep.sex is Sex.FEMALE
+    assert first.also == (goal.keep,)
+    assert goal.also == ()
+
+
+def test_route__gives_what_best_route_gives() -> None:
+    stock = stock_for((A, B), [("vis", "-")], [("-", "vis")])
+    told: list[float] = []
+    plan = route(stock, target(A, B), horizon=20, inbreeding_at_most=0.25, hold_back=2, labels=2, progress=told.append)
+    assert plan == best_route(stock, target(A, B), Wishes(20, 0.25, 2, 2))
+    assert told[-1] == 1.0
+    assert len(plan.by_season) == 21

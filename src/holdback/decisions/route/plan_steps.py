@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from holdback.collection.model import Sex
+from holdback.decisions.route.crossing import NEVER
 from holdback.decisions.route.labels import EIGHTHS, FEMALE, MALE, Label, Space, eighths
 from holdback.decisions.route.notes import notes
 from holdback.decisions.route.search import GoalCross, Search
@@ -15,6 +16,7 @@ from holdback.decisions.route.tries import mean_season
 from holdback.decisions.steps import Kind, Plan, Side, Step
 from holdback.decisions.stock import Stock
 
+_ROUNDING = 1e-9
 _SEXES = {MALE: Sex.MALE, FEMALE: Sex.FEMALE}
 
 
@@ -107,16 +109,28 @@ class _Writer:
             per_hatchling=2 * chance if both else chance,
             per_season=per_season,
             is_goal=False,
+            also=self._also(sire, dam),
+        )
+
+    def _also(self, sire: Label, dam: Label) -> tuple[Kind, ...]:
+        """The goal, where a cross on the way to it can give it by luck."""
+        target = self.space.target
+        product = self.search.crossing.goal(np.array([sire.profiles], np.int64), np.array([dam.profiles], np.int64))
+        has_share = (sire.share + dam.share) / 2 >= target.share - _ROUNDING
+        return (self._goal_kind(),) if product[0] != NEVER and has_share else ()
+
+    def _goal_kind(self) -> Kind:
+        target = self.space.target
+        return Kind(
+            tuple((1.0, 1.0) if gene.copies == 2 else (1.0, 0.0) for gene in target.genes), target.sex, target.share
         )
 
     def _goal_step(self, number: int, goal: GoalCross) -> Step:
-        target = self.space.target
-        genes = tuple((1.0, 1.0) if gene.copies == 2 else (1.0, 0.0) for gene in target.genes)
         return Step(
             number=number,
             sire=self._side(goal.sire, self._dams(goal.sire, goal.dam)),
             dam=self._side(goal.dam, self._dams(goal.sire, goal.dam)),
-            keep=Kind(genes, target.sex, target.share),
+            keep=self._goal_kind(),
             count=1,
             first_season=max(self.labels[goal.sire].first, self.labels[goal.dam].first),
             per_hatchling=self.space.chances.mean(goal.product),

@@ -115,7 +115,7 @@ class Search:
     is_complete: bool = True
 
     def __post_init__(self) -> None:
-        self._crossing = Crossing(self.space)
+        self.crossing = Crossing(self.space)
         self._words = 1 + max(label.founders for label in self.labels).bit_length() // 64 if self.limits.is_apart else 0
         self._frontiers = tuple(Frontier(self.space, self._words, self.limits.labels) for _ in (MALE, FEMALE))
         for number, label in enumerate(self.labels):
@@ -160,7 +160,7 @@ class Search:
             if self.stop():
                 self.is_complete = False
                 return
-            products = self._crossing.goal(active.profiles[males], active.profiles[females])
+            products = self.crossing.goal(active.profiles[males], active.profiles[females])
             can = products != NEVER
             if self.space.wants_share:
                 share = (active.share[males] + active.share[females]) / 2
@@ -170,7 +170,7 @@ class Search:
 
     def _note_goals(self, active: Active, males: IntArray, females: IntArray, products: IntArray) -> None:
         if self.space.target.sex is not Sex.UNKNOWN:
-            products = self._crossing.one_sex(products)
+            products = self.crossing.one_sex(products)
         numbers = self.space.tries.numbers(products, active.use(males, females))
         both = active.both_ready(males, females)
         saved = self.space.tries.saved(0)[numbers]
@@ -220,8 +220,8 @@ class Search:
 
     def _offers(self, active: Active, sex: int, males: IntArray, females: IntArray, both: FloatArray) -> Offers:
         tries, space = self.space.tries, self.space
-        young = self._crossing.young(active.profiles[males], active.profiles[females])
-        products = self._crossing.one_sex(young.product)
+        young = self.crossing.young(active.profiles[males], active.profiles[females])
+        products = self.crossing.one_sex(young.product)
         numbers = tries.numbers(products, active.use(males, females)[young.pair])
         means = space.aim - np.einsum("ij,ij->i", both[young.pair], tries.saved(space.waits(sex))[numbers])
         share = ((active.share[males] + active.share[females]) / 2)[young.pair]

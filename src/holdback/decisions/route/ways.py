@@ -36,6 +36,16 @@ def route(
         See `Wishes`.
     progress, cancelled
         See `Watch`.
+
+    Returns
+    -------
+    Plan
+        As of `best_route`.
+
+    Raises
+    ------
+    DecisionError
+        As of `best_route`.
     """
     return best_route(
         stock, target, Wishes(horizon, inbreeding_at_most, hold_back, labels), watch=Watch(progress, cancelled)
