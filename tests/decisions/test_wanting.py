@@ -8,7 +8,7 @@ import pytest
 
 from holdback.collection.model import Sex
 from holdback.decisions.goal import Budget, Goal, SizeAim, SizeWish
-from holdback.decisions.wanting import targets_of
+from holdback.decisions.wanting import goal_gene, targets_of
 from holdback.errors import DecisionError
 from holdback.species.catalogue import load
 
@@ -118,3 +118,10 @@ def test_targets_of__says_all_faults_at_once_and_what_to_do() -> None:
         ("DEC-010", "Give 2027 or later, or no year."),
         ("DEC-011", "Ask for one or more."),
     ]
+
+
+def test_goal_gene__says_of_which_two_copies_are_lethal() -> None:
+    """Two copies of Hidden Gene Woma are lethal by the species file, those of Pastel are not."""
+    catalogue = load()
+    assert goal_gene("hidden-gene-woma", 1, catalogue).two_die
+    assert not goal_gene("pastel", 2, catalogue).two_die

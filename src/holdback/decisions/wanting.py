@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 MOST_ALTERNATIVES = 64
 """Most targets that one goal may leave to choose from."""
+MOSTLY_DIE = 0.5
+"""Chance of dying of two copies from which no plan counts on such young."""
 
 
 def targets_of(
@@ -150,6 +152,7 @@ def goal_gene(allele: str, copies: int, catalogue: Catalogue) -> GoalGene:
         name=catalogue.alleles[allele].name,
         is_hidden=catalogue.alleles[same].inheritance is Inheritance.RECESSIVE,
         tells_two=catalogue.look(locus.key, (allele, allele)).key != one.key,
+        two_die=catalogue.alleles[same].lethal >= MOSTLY_DIE,
     )
 
 
