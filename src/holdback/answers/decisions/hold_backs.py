@@ -86,19 +86,34 @@ def hold_backs_of(
     projects = [Project(decisions.goals[key], decisions.targets(decisions.goals[key])) for key in open_keys]
     unknown = frozenset(one.animal for one in candidates if one.sex is Sex.UNKNOWN)
     stock = stock_of(decisions.answers, decisions.season, also=unknown)
+    beat = _Beat(progress, cancelled)
     found = hold_backs(
         stock,
         candidates,
         projects,
         keeping=asked.keeping,
-        tools=_tools(decisions, stock, asked, candidates=candidates, keys=open_keys, cancelled=cancelled),
+        tools=_tools(decisions, stock, asked, candidates=candidates, keys=open_keys, beat=beat),
         catalogue=decisions.catalogue,
-        progress=progress,
+        progress=beat,
         cancelled=cancelled,
     )
     left_out = [decisions.goals[key].name for key in keys if key not in open_keys]
     said = tuple(f"Not weighed: {name}; its cautions are not spoken for." for name in left_out)
     return replace(found, assumptions=(*found.assumptions, *said))
+
+
+@dataclass
+class _Beat:
+    """Progress that is told again and again while a part of the work goes on, as a sign of life."""
+
+    progress: Callable[[float], None] | None
+    cancelled: Callable[[], bool] | None
+    share: float = 0.0
+
+    def __call__(self, share: float | None = None) -> None:
+        self.share = self.share if share is None else share
+        if self.progress:
+            self.progress(self.share)
 
 
 def _spoken_for(decisions: Decisions, keys: Sequence[str]) -> tuple[str, ...]:
@@ -129,7 +144,7 @@ def _tools(
     *,
     candidates: Sequence[Candidate],
     keys: Sequence[str],
-    cancelled: Callable[[], bool] | None,
+    beat: _Beat,
 ) -> Tools:
     """Search and rehearsal in which each project uses the animals and the pairs that it may."""
     others = {decisions.goals[key]: sorted(kept_for_others(decisions.goals, key)) for key in keys}
@@ -145,7 +160,7 @@ def _tools(
         seed=asked.seed,
         banned=lambda goal: banned[goal],
         ordinary_g=_ordinary_g(decisions),
-        cancelled=cancelled,
+        cancelled=beat.cancelled,
     )
 
     def own(stock: Stock, goal: Goal) -> Stock:
@@ -153,9 +168,11 @@ def _tools(
         return stock.without(away) if away else stock
 
     def search(stock: Stock, target: Target, goal: Goal) -> Plan | None:
+        beat()
         return tools.search(own(stock, goal), target, goal)
 
     def play(stock: Stock, plan: Plan, goal: Goal, number: int) -> FloatArray:
+        beat()
         return tools.play(own(stock, goal), plan, goal, number)
 
     return Tools(search, play, tools.seasons)

@@ -5,18 +5,21 @@ from __future__ import annotations
 from holdback.collection.model import Sex
 from holdback.decisions.holdbacks.in_stock import with_kept
 from holdback.decisions.holdbacks.meeting import sides
+from holdback.decisions.holdbacks.watch import Watch
 from holdback.decisions.holdbacks.worths import Worths
 
 _SAME = 1e-9
 
 
-def active_groups(worths: Worths) -> tuple[int, ...]:
+def active_groups(worths: Worths, watch: Watch) -> tuple[int, ...]:
     """Numbers of groups whose members do something for a project.
 
     Parameters
     ----------
     worths : Worths
         Candidates and projects.
+    watch : Watch
+        Told how far the work is; asked whether to stop.
 
     Notes
     -----
@@ -24,7 +27,12 @@ def active_groups(worths: Worths) -> tuple[int, ...]:
     hatchlings, those of unknown sex once all males and once all females.
     """
     named = {animal for sex in (Sex.MALE, Sex.FEMALE) for animal in _named_with_all(worths, sex)}
-    return tuple(k for k, group in enumerate(worths.groups) if named & set(group) or _does_something(worths, k))
+    found = []
+    for k, group in enumerate(worths.groups):
+        watch.step(k / len(worths.groups))
+        if _does_something(worths, k) or named & set(group):
+            found.append(k)
+    return tuple(found)
 
 
 def _does_something(worths: Worths, k: int) -> bool:

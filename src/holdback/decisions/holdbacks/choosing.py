@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from itertools import combinations, combinations_with_replacement
 
 from holdback.decisions.holdbacks.alike import all_bags, n_sets
+from holdback.decisions.holdbacks.watch import Watch
 from holdback.decisions.holdbacks.worths import Bag, Worths, difference
-from holdback.heredity.network import Cancelled
 
 _SAME = 1e-9
 _PAIR_SWAPS = 120
@@ -43,27 +43,6 @@ class Choice:
     bag: Bag
     n_tried: int
     is_best_of_all: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """How far a choice has come: told the share done, and asked whether to stop."""
-
-    progress: Callable[[float], None] | None = None
-    cancelled: Callable[[], bool] | None = None
-
-    def step(self, share: float) -> None:
-        """Tell the share done.
-
-        Raises
-        ------
-        Cancelled
-            If asked to stop.
-        """
-        if self.cancelled and self.cancelled():
-            raise Cancelled("Asked to stop while hatchlings were compared.")
-        if self.progress:
-            self.progress(min(share, 1.0))
 
 
 def choose(worths: Worths, groups: Sequence[int], preference: Preference, watch: Watch) -> Choice:

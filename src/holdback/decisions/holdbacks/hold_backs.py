@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from holdback.collection.model import Sex
 from holdback.decisions.holdbacks.active import active_groups
 from holdback.decisions.holdbacks.alike import alike
 from holdback.decisions.holdbacks.candidate import Candidate, Keeping, Project
-from holdback.decisions.holdbacks.choosing import Choice, Watch, choose
+from holdback.decisions.holdbacks.choosing import Choice, choose
 from holdback.decisions.holdbacks.lede import lede, one_more, proof
 from holdback.decisions.holdbacks.minding import minding
 from holdback.decisions.holdbacks.ordering import Place, eggs, equals, gains, ordered
@@ -20,6 +19,7 @@ from holdback.decisions.holdbacks.selling import for_sale
 from holdback.decisions.holdbacks.sized import waiting_for_size
 from holdback.decisions.holdbacks.tools import Tools
 from holdback.decisions.holdbacks.waiting_words import waiting
+from holdback.decisions.holdbacks.watch import Watch
 from holdback.decisions.holdbacks.worths import Bag, Worths
 from holdback.decisions.steps import Plan
 from holdback.decisions.stock import Stock
@@ -122,8 +122,8 @@ def _check(stock: Stock, candidates: Sequence[Candidate], projects: Sequence[Pro
 def _chosen(worths: Worths, watch: Watch) -> tuple[Choice, Lacking]:
     """The choice by worth alone, then with what its plans still lack deciding between sets of one worth."""
     worths.of(())
-    active = active_groups(worths)
-    first = choose(worths, active, lambda bag: (len(bag),), watch)
+    active = active_groups(worths, watch.part(0.1, 0.5))
+    first = choose(worths, active, lambda bag: (len(bag),), watch.part(0.5, 0.9))
     plans = [
         (k, reached.plan)
         for bag in dict.fromkeys([(), first.bag])
@@ -132,7 +132,7 @@ def _chosen(worths: Worths, watch: Watch) -> tuple[Choice, Lacking]:
     ]
     lacking = Lacking(worths, plans)
     groups = sorted({*active, *(k for fillers in lacking.fillers for k in fillers)})
-    return choose(worths, groups, lambda bag: preference(worths, lacking, bag), replace(watch, progress=None)), lacking
+    return choose(worths, groups, lambda bag: preference(worths, lacking, bag), watch.part(0.9, 0.92)), lacking
 
 
 def _rows(worths: Worths, places: Sequence[Place], kept: Bag, lacking: Lacking) -> tuple[Ranked, ...]:
