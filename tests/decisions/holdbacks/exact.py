@@ -19,7 +19,7 @@ SEASONS = 7
 
 def gene(key: str, copies: int) -> GoalGene:
     allele = load().alleles[key]
-    return GoalGene(allele.locus, frozenset({key}), copies, allele.name, copies == 2, copies != 2)
+    return GoalGene(allele.locus, frozenset({key}), copies, allele.name, copies == 2, tells_two=True)
 
 
 def project(*genes: tuple[str, int], by: int = 0, line: str = "", share: float = 0.0, **goal: object) -> Project:

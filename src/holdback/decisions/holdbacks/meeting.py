@@ -48,6 +48,11 @@ def _share(stock: Stock, animal: str, line: str) -> float:
     return float(stock.shares[line][stock.index(animal)]) if line in stock.shares else 0.0
 
 
+def _halved(kind: Kind) -> Kind:
+    """What is half as likely to carry what a kind has; two copies count as one."""
+    return replace(kind, genes=tuple((some / 2, 0.0) for some, _ in kind.genes))
+
+
 def sides(plan: Plan) -> tuple[tuple[Side, Sex], ...]:
     """All sides of the crosses of a plan with their sex."""
     both = ((Sex.MALE, "sire"), (Sex.FEMALE, "dam"))
@@ -55,7 +60,10 @@ def sides(plan: Plan) -> tuple[tuple[Side, Sex], ...]:
 
 
 def with_animal(stock: Stock, plan: Plan, animal: str, *, sex: Sex) -> Plan:
-    """A plan in which an animal also stands on every side that it is good enough for, after those named.
+    """A plan in which an animal also stands on every side that it may serve, after those named.
+
+    A side to be bred takes one that is at least of its kind. Beside animals at hand one will do that is at least half
+    as likely to carry what is asked, since a further clutch costs the plan nothing.
 
     Parameters
     ----------
@@ -70,7 +78,8 @@ def with_animal(stock: Stock, plan: Plan, animal: str, *, sex: Sex) -> Plan:
     """
 
     def side(one: Side, of: Sex) -> Side:
-        if of is sex and animal not in one.animals and meets(stock, animal, one.kind, plan.target, sex=sex):
+        least = one.kind if one.step is not None else _halved(one.kind)
+        if of is sex and animal not in one.animals and meets(stock, animal, least, plan.target, sex=sex):
             return replace(one, animals=(*one.animals, animal))
         return one
 
