@@ -19,6 +19,8 @@ NOT_COUNTED = (
 REACH = 12.0
 """Assumed: a goal that takes more seasons on average is told to be out of reach."""
 _MOST = 10
+_FEW = 0.02
+"""Chance below which a gene counts as not carried in a sentence, and from whose complement as certain."""
 
 
 def notes(stock: Stock, space: Space, steps: Sequence[Step], *, seasons: float, is_complete: bool) -> tuple[str, ...]:
@@ -38,7 +40,7 @@ def _doubts(stock: Stock, space: Space, step: Step) -> list[str]:
     for side, them in ((step.sire, "him"), (step.dam, "her")):
         for number, gene in enumerate(space.target.genes):
             chance = _carries(stock, space, side, number)
-            if gene.copies == 0 or not 0 < chance < 1:
+            if gene.copies == 0 or not _FEW < chance < 1 - _FEW:
                 continue
             who = stock.names.get(side.animals[0], side.animals[0]) if side.animals else "Young held back"
             text = f"{who} may carry {gene.name} ({_odds(chance)})"
