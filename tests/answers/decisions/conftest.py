@@ -8,6 +8,7 @@ from importlib.resources import as_file, files
 import pytest
 
 from holdback.answers import Answers
+from holdback.answers.decisions import Decisions
 from holdback.answers.season import Season
 from holdback.collection.collection import Collection
 from holdback.demo_data import LAST_DAY
@@ -31,3 +32,9 @@ def last_day() -> dt.date:
 def season(demo: Answers, last_day: dt.date) -> Season:
     """Its working year."""
     return demo.season(last_day)
+
+
+@pytest.fixture(scope="session")
+def plans(demo: Answers, season: Season) -> Decisions:
+    """Its goals and plans."""
+    return Decisions(demo, season)
