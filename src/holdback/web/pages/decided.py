@@ -44,11 +44,14 @@ class Part:
         Whether it has been worked out, from the plans and what was asked.
     work : callable
         Works it out, from the plans, what was asked, and a callable that is told the share done.
+    is_quick : callable
+        Whether a page may work it out before it answers.
     """
 
     what: str
     is_there: Callable[[Decisions, dict[str, Any]], bool]
     work: Callable[[Decisions, dict[str, Any], Tell], None]
+    is_quick: Callable[[Decisions], bool] = lambda _: False
 
 
 _parts: dict[str, Part] = {}
@@ -83,7 +86,10 @@ def part_or_work(name: str, species: str = SPECIES, **asked: Any) -> Decisions |
         With all faults, if the records do not hold together.
     """
     found = plans_now(species)
-    if _parts[name].is_there(found, asked):
+    part = _parts[name]
+    if not part.is_there(found, asked) and part.is_quick(found):
+        part.work(found, asked, lambda _: None)
+    if part.is_there(found, asked):
         return found
     with _starting:
         job = _last_job(name, species, asked)
@@ -150,6 +156,13 @@ def _all(plans: Decisions, _: dict[str, Any], tell: Tell) -> None:
     plans.work_out(progress=tell)
 
 
+def _few(plans: Decisions) -> bool:
+    """Whether there is so little to plan with that it takes no time."""
+    return not plans.goals or len(plans.stock.animals) <= IN_REQUEST
+
+
 ALL = "all"
 """Every route, its rehearsal, and the season plan."""
-register(ALL, Part("The way to every goal", _all_there, _all))
+IN_REQUEST = 16
+"""Animals at hand up to which a page plans before it answers."""
+register(ALL, Part("The way to every goal", _all_there, _all, _few))
