@@ -15,6 +15,7 @@ from holdback.errors import DecisionError, Fault
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
     from holdback.answers.decisions.season_input import Wish
+    from holdback.answers.decisions.settled import Settled
     from holdback.answers.decisions.standing import Standing
     from holdback.answers.season import Season
     from holdback.decisions.goal import Goal, Target
@@ -65,7 +66,8 @@ class Decisions:
         self._routes: dict[str, Plan | DecisionError] = {}
         self._fronts: dict[str, tuple[Plan, ...]] = {}
         self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
-        self._plans: dict[tuple[int, Wish], tuple[PlanInput, SeasonPlan]] = {}
+        self._plans: dict[tuple[int, Wish], tuple[PlanInput, SeasonPlan] | DecisionError] = {}
+        self._pressed: set[tuple[int, Wish]] = set()
 
     def with_goals(self, goals: Mapping[str, Goal]) -> Decisions:
         """The same day and animals with other goals."""
@@ -73,6 +75,15 @@ class Decisions:
         if "stock" in vars(self):
             vars(other)["stock"] = self.stock
         return other
+
+    def take_over(self, older: Decisions) -> None:
+        """Take what was worked out before of the same animals, places and goals: routes, rehearsals, no season plan."""
+        for name in ("stock", "welfare"):
+            if name in vars(older):
+                vars(self)[name] = vars(older)[name]
+        self._targets, self._routes = older._targets, older._routes
+        self._fronts, self._rehearsals = older._fronts, older._rehearsals
+        self._is_worked_out = older._is_worked_out
 
     @cached_property
     def stock(self) -> Stock:
@@ -249,14 +260,13 @@ class Decisions:
             from holdback.decisions.rehearsal import rehearse
 
             goal, stock = self.goals[key], self.stock_for(key)
-            last = max(goal.by - stock.year + 1, 1) if goal.by else 0
             self._rehearsals[asked] = rehearse(
                 stock,
                 self.route(key),
                 goal=goal,
                 catalogue=self.catalogue,
                 runs=runs,
-                seasons=max(last + 3, SEASONS),
+                seasons=self.seasons_played(key),
                 seed=seed,
                 workers=workers,
                 cluster=cluster,
@@ -266,6 +276,18 @@ class Decisions:
                 cancelled=cancelled,
             )
         return self._rehearsals[asked]
+
+    def seasons_played(self, key: str) -> int:
+        """Seasons that a rehearsal of a project plays: to its year and three more, `SEASONS` at least."""
+        goal = self.goals[key]
+        last = max(goal.by - self.stock.year + 1, 1) if goal.by else 0
+        return max(last + 3, SEASONS)
+
+    def settled(self, key: str, kept: Plan, kept_year: int) -> Settled:
+        """Whether a plan that was kept stands, or a new one takes its place; see `settled.settled`."""
+        from holdback.answers.decisions.settled import settled
+
+        return settled(self, key, kept, kept_year)
 
     def standing(self, key: str) -> Standing:
         """Who carries what the goal asks for, and what each animal is in the project."""
@@ -356,15 +378,50 @@ class Decisions:
 
         return prices(*self._planned(year, wish), progress=progress, cancelled=cancelled)
 
+    def has_season_plan(self, year: int, wish: Wish, *, pressed: bool = False) -> bool:
+        """Whether a season has been planned so, or cannot be; `pressed`: with all the time of `press_on`."""
+        asked = (year, wish)
+        return asked in (self._pressed if pressed else self._plans)
+
+    def press_on(
+        self,
+        year: int,
+        wish: Wish,
+        *,
+        seconds: float = 300.0,
+        progress: Progress | None = None,
+        cancelled: Cancelled | None = None,
+    ) -> None:
+        """Plan a season with more time, where the plan was not proven best; the better plan takes its place.
+
+        Raises
+        ------
+        DecisionError
+            As `season_plan`.
+        """
+        from holdback.decisions.season_plan import plan_season
+
+        inp, before = self._planned(year, wish)
+        if not before.optimal:
+            after = plan_season(inp, seconds=seconds, progress=progress, cancelled=cancelled)
+            self._plans[year, wish] = (inp, max(before, after, key=lambda plan: (plan.worth, -plan.gap)))
+        self._pressed.add((year, wish))
+
     def _planned(self, year: int, wish: Wish) -> tuple[PlanInput, SeasonPlan]:
         asked = (year, wish)
         if asked not in self._plans:
             from holdback.answers.decisions.season_input import season_input
             from holdback.decisions.season_plan import plan_season
 
-            inp = season_input(self, year, wish)
-            self._plans[asked] = (inp, plan_season(inp))
-        return self._plans[asked]
+            try:
+                inp = season_input(self, year, wish)
+                self._plans[asked] = (inp, plan_season(inp))
+            except DecisionError as error:
+                self._plans[asked] = error
+        found = self._plans[asked]
+        if isinstance(found, DecisionError):
+            raise found
+        return found
 
     def mates(self, animal: str, *, key: str = "", want: str = "", year: int | None = None) -> tuple[Mate, ...]:
         """Every possible mate of an animal, the best first, for a project or a plain wish.
