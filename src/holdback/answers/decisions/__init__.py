@@ -1,5 +1,5 @@
 """Plans for the goals of a keeper, over the records of a collection."""
 
-from holdback.answers.decisions.decisions import Decisions
+from holdback.answers.decisions.decisions import RUNS, Decisions
 
-__all__ = ["Decisions"]
+__all__ = ["RUNS", "Decisions"]
