@@ -13,6 +13,8 @@ from holdback.decisions.holdbacks.worths import Worths, difference
 
 def proof(choice: Choice) -> str:
     """How well a choice is proved, in a sentence."""
+    if choice.n_tried == 1:
+        return "None of them changes a plan, alone or with all others."
     if choice.is_best_of_all:
         return f"Best of all: every set of those that could change a plan was rehearsed ({choice.n_tried})."
     return f"No swap of one or two improves it; {choice.n_tried} sets were rehearsed, not all."

@@ -9,7 +9,8 @@ from holdback.decisions.goal import GoalGene, Target
 from holdback.decisions.steps import Kind, Plan, Side
 from holdback.decisions.stock import Stock
 
-_SLACK = 1e-9
+_SLACK = 0.02
+"""What a chance may lack: no record is beyond error, so that nothing is ever quite certain. Assumed."""
 
 
 def copies(stock: Stock, animal: str, gene: GoalGene) -> tuple[float, float, float]:
@@ -24,7 +25,7 @@ def meets(stock: Stock, animal: str, kind: Kind, target: Target, *, sex: Sex) ->
     """Whether an animal of a sex is at least of a kind."""
     if kind.sex is not Sex.UNKNOWN and kind.sex is not sex:
         return False
-    if kind.share > 0 and _share(stock, animal, target.line) < kind.share - _SLACK:
+    if kind.share > 0 and _share(stock, animal, target.line) < kind.share - 1e-9:
         return False
     return all(
         _reaches(copies(stock, animal, gene), gene, least) for gene, least in zip(target.genes, kind.genes, strict=True)

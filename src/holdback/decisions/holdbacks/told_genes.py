@@ -26,7 +26,7 @@ class ToldGenes:
     animal, locus : str
         What becomes known.
     pairs : frozenset of Pair
-        Pairs that are left; they have a chance above 0 now.
+        Pairs that are left; the less likely they are now, the longer a joint draw takes.
 
     Notes
     -----

@@ -22,6 +22,8 @@ from holdback.decisions.holdbacks.told_genes import ToldGenes
 from holdback.decisions.holdbacks.worths import Bag, Told, Worth, Worths, difference
 
 _SAME = 1e-9
+_OPEN = 0.02
+"""Chance of carrying, or of not carrying, below which a gene counts as settled."""
 _MOST_UNKNOWN = 6
 """Animals of unknown sex that are asked about at most, those chosen now first."""
 
@@ -133,7 +135,7 @@ def knowing_carrier(worths: Worths, kept: Bag, group: int, gene: GoalGene) -> Wo
     """
     animal = worths.groups[group][0]
     none = copies(worths.stock, animal, gene)[0]
-    if not _SAME < none < 1 - _SAME or gene.copies == 0:
+    if not _OPEN <= none <= 1 - _OPEN or gene.copies == 0:
         return None
     tried = [bag for bag in worths.bags if len(bag) <= worths.keeping.tubs]
     with_it = max((bag for bag in tried if group in bag), key=lambda bag: worths.of(bag).mean, default=None)

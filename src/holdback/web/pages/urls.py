@@ -10,6 +10,7 @@ from holdback.web.pages.clutch.urls import patterns as clutches
 from holdback.web.pages.correct.urls import patterns as corrections
 from holdback.web.pages.due.urls import patterns as due
 from holdback.web.pages.happened.urls import patterns as happened
+from holdback.web.pages.holdback_day.urls import patterns as hold_back
 from holdback.web.pages.ideas.urls import patterns as ideas
 from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.log.urls import patterns as log
@@ -21,6 +22,7 @@ from holdback.web.pages.projects.urls import patterns as projects
 from holdback.web.pages.rounds.urls import patterns as rounds
 from holdback.web.pages.rules.urls import patterns as rules
 from holdback.web.pages.season.urls import patterns as season
+from holdback.web.pages.season_plan.urls import patterns as season_plan
 from holdback.web.pages.views import (
     almanac,
     animal,
@@ -69,6 +71,7 @@ urlpatterns = [
     *due,
     *corrections,
     *happened,
+    *hold_back,
     *ideas,
     *log,
     *matings,
@@ -79,6 +82,7 @@ urlpatterns = [
     *projects,
     *rounds,
     *season,
+    *season_plan,
     path("lines/", lines.lines, name="lines"),
     path("lines/doubts/<path:name>/", lines.doubts, name="line-doubts"),
     path("lines/size/<path:name>/", size.of_line, name="line-size"),
