@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from holdback.answers.decisions import Decisions
 
 _shelf = Shelf(2)
+_by_animals = Shelf(2)
 _making = threading.RLock()
 
 
@@ -46,5 +47,16 @@ def decisions_of_records(on: dt.date, *, species: str = SPECIES) -> Decisions:
         found: Decisions | None = _shelf.get(key)
         if found is None:
             found = Decisions(answers_with_projects(species), season_of_records(on, species=species))
+            animals = (species, on, records_fingerprint(ANIMALS, READINGS, PLACES, CATALOGUE, SETTINGS))
+            older: Decisions | None = _by_animals.get(animals)
+            if older is not None and _has_same_goals(found, older):
+                found.take_over(older)
             _shelf.put(key, found)
+            _by_animals.put(animals, found)
     return found
+
+
+def _has_same_goals(one: Decisions, other: Decisions) -> bool:
+    """Whether two differ by planned pairings and kept plans at most."""
+    left, right = (each.answers.collection.records for each in (one, other))
+    return (left.projects, left.accepted) == (right.projects, right.accepted)

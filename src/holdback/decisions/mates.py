@@ -289,7 +289,7 @@ def _at_least_one(stock: Stock, judged: Judged) -> Estimate:
     mean = judged.this_season
     return Estimate(
         mean=100.0 * mean,
-        low=100.0 * min(low, mean),
+        low=100.0 * max(min(low, mean), 0.0),
         high=100.0 * max(high, mean) if mean > 0.0 else 0.0,
         unit="%",
         basis=Basis.BY_DESCENT,

@@ -52,6 +52,7 @@ def what_if(inp: PlanInput, plan: SeasonPlan, moves: Sequence[Move]) -> WhatIf:
         pairings_of(state),
         tuple(_broken(state)),
         state.load(),
+        state.outlooks(),
     )
 
 

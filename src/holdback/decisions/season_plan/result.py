@@ -185,6 +185,8 @@ class WhatIf:
         Limits that it breaks; empty where it keeps all.
     load : tuple of WeekPlaces
         Places by week.
+    projects : tuple of ProjectOutlook
+        What it does for each project.
     """
 
     worth: float
@@ -192,6 +194,7 @@ class WhatIf:
     pairings: tuple[Pairing, ...]
     broken: tuple[Broken, ...]
     load: tuple[WeekPlaces, ...]
+    projects: tuple[ProjectOutlook, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,89 @@
+"""Worth, chances and proof of a season plan in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from holdback.decisions.season_plan import ProjectOutlook, SeasonPlan
+from holdback.web.pages.season_plan.worked import Planned
+from holdback.web.pages.wording import GAP, counted, listed, number
+
+_LITTLE = 0.05
+"""Eggs below which a difference is not told as a number."""
+
+
+def in_100(chance: float) -> str:
+    """A chance as "54 in 100"."""
+    if 0 < chance < 0.005:
+        return "under 1 in 100"
+    return f"{'over 99' if 0.995 <= chance < 1 else round(100 * chance)} in 100"
+
+
+def eggs(worth: float) -> str:
+    """A worth in eggs: "3.4 eggs"."""
+    said = number(abs(worth), 1)
+    return f"{said} {'egg' if said == '1' else 'eggs'}"
+
+
+def cost(change: float) -> str:
+    """What a change costs: "costs 1.3 eggs", "gains 0.4 eggs"."""
+    if abs(change) < _LITTLE:
+        return "costs next to nothing"
+    return f"costs {eggs(change)}" if change < 0 else f"gains {eggs(change)}"
+
+
+def difference(change: float) -> str:
+    """The same for a cell: "−1.3", "+0.4", "±0"."""
+    said = number(abs(change), 1)
+    return "±0" if said == "0" else f"{'−' if change < 0 else '+'}{said}"
+
+
+def outlook_words(found: Planned, projects: Sequence[ProjectOutlook]) -> list[str]:
+    """What a plan does for each project that it serves: "Big Clown: 61 in 100 for the goal by 2030"."""
+    by_key = {one.id: one for one in found.inp.projects}
+    told = []
+    for one in projects:
+        project = by_key[one.project]
+        if one.pairings:
+            parts = [
+                f"{in_100(chance)} for {part.name or 'what it wants'}"
+                for part, chance in zip(project.parts, one.chances, strict=True)
+                if chance > 0
+            ]
+            told.append(f"{project.name}, {counted(one.pairings, 'pairing')}: {listed(parts)}")
+    return told
+
+
+def chances_changed(found: Planned, after: Sequence[ProjectOutlook]) -> list[str]:
+    """How chances move from the plan to what was made of it by hand: "Big Clown: 61 in 100 becomes 52"."""
+    before = {one.project: one for one in found.plan.projects}
+    told = []
+    for one in after:
+        project = next(each for each in found.inp.projects if each.id == one.project)
+        for part, then, now in zip(project.parts, before[one.project].chances, one.chances, strict=True):
+            if in_100(then) != in_100(now):
+                what = f"{project.name}, {part.name}" if part.name else project.name
+                told.append(f"{what}: {in_100(then)} becomes {in_100(now)}.")
+    return told
+
+
+def lede(found: Planned) -> tuple[str, str]:
+    """How many pairings for what, and what is uncertain of it."""
+    plan, goals = found.plan, found.decisions.goals
+    served = [goals[one.project].name for one in plan.projects if one.pairings and one.project in goals]
+    if not plan.pairings:
+        return f"Nobody is put together in {found.asked.year}.", ""
+    plain = f"{counted(len(plan.pairings), 'pairing')}{f' for {listed(served)}' if served else ''}."
+    bets = sum(any(reason.startswith("He may carry it") for reason in one.reasons) for one in plan.pairings)
+    if not bets:
+        return plain, ""
+    verb = "hangs" if bets == 1 else "hang"
+    return plain, f"{counted(bets, 'pairing')} {verb} on what a male may carry."
+
+
+def proof_words(plan: SeasonPlan) -> str:
+    """How sure it is that no other plan is better."""
+    if plan.optimal:
+        return "No other plan within your limits is worth more: proven."
+    within = f"{100 * plan.gap:.1g}{GAP}%" if plan.gap < 1 else "more than all it is worth"
+    return f"Not proven best: within {within} of the best there could be."
