@@ -114,21 +114,28 @@ class _Routes:
     seasons: int
     banned: Callable[[Goal], Pairs]
     cancelled: Callable[[], bool] | None
-    _without: dict[tuple[Target, Goal], frozenset[str]] = field(default_factory=dict)
+    _without: dict[tuple[Target, Goal], tuple[Plan | None, frozenset[str]]] = field(default_factory=dict)
 
     def search(self, stock: Stock, target: Target, goal: Goal) -> Plan | None:
-        """Way to a target; among all animals where no hatchling is there."""
+        """Way to a target; among all animals, and once only, where no hatchling is there."""
         here = self.hatchlings & set(stock.animals)
-        if here and (target, goal) in self._without:
-            used = self._without[target, goal] | here
-            few = stock.without([one for one in stock.animals if one not in used])
-            return self._found(few, target, goal, is_short=True)
-        plan = self._found(stock, target, goal, is_short=False)
+        known = self._without.get((target, goal))
         if not here:
-            named = {animal for side, _ in sides(plan) for animal in side.animals} if plan else set()
-            made = {one for cross in stock.under_way for one in (cross.dam, *(sire for sire, _ in cross.sires))}
-            self._without[target, goal] = frozenset(named | made | set(best_at_hand(stock, target)))
-        return plan
+            return (known or self._learned(stock, target, goal))[0]
+        if known is None:
+            return self._found(stock, target, goal, is_short=False)
+        used = known[1] | here
+        few = stock.without([one for one in stock.animals if one not in used])
+        return self._found(few, target, goal, is_short=True)
+
+    def _learned(self, stock: Stock, target: Target, goal: Goal) -> tuple[Plan | None, frozenset[str]]:
+        """Way without hatchlings, and the animals among which one with them is looked for."""
+        plan = self._found(stock, target, goal, is_short=False)
+        named = {animal for side, _ in sides(plan) for animal in side.animals} if plan else set()
+        made = {one for cross in stock.under_way for one in (cross.dam, *(sire for sire, _ in cross.sires))}
+        found = plan, frozenset(named | made | set(best_at_hand(stock, target)))
+        self._without[target, goal] = found
+        return found
 
     def _found(self, stock: Stock, target: Target, goal: Goal, *, is_short: bool) -> Plan | None:
         last = self.seasons - 1
