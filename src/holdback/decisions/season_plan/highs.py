@@ -148,6 +148,11 @@ def solve_whole(
     if cancelled is not None:
         _stop_when(highs, cancelled)
     highs.run()
+    if highs.getModelStatus() == HighsModelStatus.kSolveError:
+        # Rounding after presolve may pass a row by just the tolerance; the solver then disowns its solution.
+        highs.clearSolver()
+        highs.setOptionValue("presolve", "off")
+        highs.run()
     info, status = highs.getInfo(), highs.getModelStatus()
     # Worths are bounded by their tangents, so that nothing is unbounded.
     if status in (HighsModelStatus.kInfeasible, HighsModelStatus.kUnboundedOrInfeasible):
