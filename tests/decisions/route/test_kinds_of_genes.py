@@ -37,6 +37,12 @@ def test_best_route__one_hidden_copy_is_certain_from_a_visual_parent() -> None:
     assert plan.steps[-1].per_season == pytest.approx(_season(1), abs=1e-9)
 
 
+def test_best_route__an_animal_said_to_have_two_copies_that_kill_counts_with_one() -> None:
+    plan = best((shown("spider", two_die=True),), [("2",)], [("0",)])
+    assert plan.steps[-1].per_hatchling == 0.5
+    assert plan.steps[-1].per_season == pytest.approx(_season(1 / 2), abs=1e-9)
+
+
 def test_best_route__one_hidden_copy_of_a_carrier_has_to_be_made_certain() -> None:
     """Young of het x normal are possible hets; of het x het only visual ones are known to carry it."""
     plan = best((hidden("clown", copies=1),), [("het",)], [("het",)])

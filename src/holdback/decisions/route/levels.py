@@ -112,6 +112,9 @@ class Locus:
             if state in found:
                 found[state] += chance
         total = sum(found.values())
+        if total <= 0:
+            # All that is said of it does not live: as it does, it has one copy.
+            return self._sure((0, max(max(self._class(allele) for allele in pair) for pair in pairs)))
         return tuple(round(chance / total, _DIGITS) for chance in found.values())
 
     def rounded_down(self, law: Law) -> int:
