@@ -64,8 +64,9 @@ def _print(found: HoldBacks, sell: bool) -> None:
 
 
 def _print_row(row: Ranked) -> None:
-    carries = f", carries {row.carries}" if row.carries else ""
-    print_wrapped(f"{row.rank}. {row.animal}, {row.sex}: {row.shows}{carries}")
+    sex = "sex not known" if row.sex == "unknown" else row.sex
+    carries = f", may carry {row.carries}" if row.carries else ""
+    print_wrapped(f"{row.rank}. {row.animal}, {sex}: {row.shows}{carries}")
     for text in row.reasons:
         print_wrapped(text, indent="   ")
     if row.equal_to and not row.is_kept:

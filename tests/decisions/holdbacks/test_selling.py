@@ -30,6 +30,8 @@ def _sold(loci: dict[str, dict[Pair, float]], **bases: Basis) -> tuple[str, tupl
         ({HET: 2 / 3, WILD: 1 / 3}, "66% het Clown"),
         ({HET: 0.5, WILD: 0.5}, "50% het Clown"),
         ({HET: 0.6299, WILD: 0.3701}, "62% het Clown"),
+        ({HET: 0.6641, WILD: 0.3359}, "66% het Clown"),
+        ({HET: 0.4993, WILD: 0.5007}, "50% het Clown"),
         ({HET: 0.9951, WILD: 0.0049}, "100% het Clown"),
         ({HET: 0.9899, WILD: 0.0101}, "98% het Clown"),
         ({("clown", "clown"): 1.0}, "Clown"),
@@ -40,7 +42,7 @@ def test_for_sale__says_no_more_than_the_records(odds: dict[Pair, float], said: 
     assert statement == f"female {said}" or (said.startswith("100") and statement == "female het Clown")
     belief, _ = read_parent(statement, load())
     none = sum(chance for pair, chance in belief.at("clown").items() if "clown" not in pair)
-    assert none >= odds.get(WILD, 0.0) - 0.005
+    assert none >= odds.get(WILD, 0.0) - 0.01
 
 
 def test_for_sale__a_second_copy_that_nobody_saw_is_not_said() -> None:

@@ -10,6 +10,8 @@ from holdback.decisions.holdbacks.result import Ranked
 from holdback.decisions.holdbacks.words import in_100, name, number
 from holdback.decisions.holdbacks.worths import Worths, difference
 
+_PLAIN = frozenset({"Another", "First", "Here", "He", "It", "Kept", "May", "No", "She", "Worth"})
+
 
 def proof(choice: Choice) -> str:
     """How well a choice is proved, in a sentence."""
@@ -28,9 +30,7 @@ def lede(worths: Worths, rows: Sequence[Ranked], places: Sequence[Place]) -> tup
     found = []
     for row in kept:
         why = row.reasons[0].rstrip(".") if row.reasons else ""
-        found.append(
-            f"Keep {name(worths.stock, row.animal)}: {why[:1].lower()}{why[1:]}." if why else f"Keep {row.animal}."
-        )
+        found.append(f"Keep {name(worths.stock, row.animal)}: {_within(why)}." if why else f"Keep {row.animal}.")
     if len(kept) < worths.keeping.tubs:
         tubs = number(len(kept))
         are = "tub is" if len(kept) == 1 else "tubs are"
@@ -38,6 +38,12 @@ def lede(worths: Worths, rows: Sequence[Ranked], places: Sequence[Place]) -> tup
     elif one_more(worths, places):
         found.append(one_more(worths, places))
     return tuple(found)
+
+
+def _within(text: str) -> str:
+    """A sentence after a colon: a plain first word without its capital, a name as it is."""
+    first = text.partition(" ")[0]
+    return text if first not in _PLAIN else text[:1].lower() + text[1:]
 
 
 def _what(worths: Worths) -> str:

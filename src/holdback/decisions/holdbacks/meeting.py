@@ -21,6 +21,16 @@ def copies(stock: Stock, animal: str, gene: GoalGene) -> tuple[float, float, flo
     return odds[0], odds[1], odds[2]
 
 
+def brings(stock: Stock, animal: str, target: Target) -> float:
+    """Genes of a target that an animal is expected to bring, two copies counting one where two are asked, and its line.
+
+    The line counts as one gene where the share is as large as asked.
+    """
+    odds = [(gene, copies(stock, animal, gene)) for gene in target.genes]
+    genes = sum(1 - two[0] if gene.copies == 1 else (two[1] + 2 * two[2]) / 2 for gene, two in odds if gene.copies)
+    return genes + (min(_share(stock, animal, target.line) / target.share, 1.0) if target.share else 0.0)
+
+
 def meets(stock: Stock, animal: str, kind: Kind, target: Target, *, sex: Sex) -> bool:
     """Whether an animal of a sex is at least of a kind."""
     if kind.sex is not Sex.UNKNOWN and kind.sex is not sex:

@@ -14,7 +14,7 @@ import numpy as np
 
 from holdback.collection.model import Sex
 from holdback.decisions.goal import Goal, Target
-from holdback.decisions.holdbacks.meeting import copies, sides
+from holdback.decisions.holdbacks.meeting import brings, sides
 from holdback.decisions.holdbacks.tools import Tools
 from holdback.decisions.rehearsal import rehearse
 from holdback.decisions.route import Watch, Wishes, best_route
@@ -164,15 +164,10 @@ def best_at_hand(stock: Stock, target: Target, n: int = BEST_OF_EACH_SEX) -> tup
     n : int
         Of each sex; of equals those that breed sooner.
     """
-
-    def brings(animal: str) -> float:
-        odds = [(gene, copies(stock, animal, gene)) for gene in target.genes]
-        genes = sum(1 - two[0] if gene.copies == 1 else (two[1] + 2 * two[2]) / 2 for gene, two in odds if gene.copies)
-        held = float(stock.shares[target.line][stock.index(animal)]) if target.line in stock.shares else 0.0
-        return genes + (min(held / target.share, 1.0) if target.share else 0.0)
-
     found: list[str] = []
     for sex in (Sex.MALE, Sex.FEMALE):
         of_sex = [stock.animals[place] for place in stock.of_sex(sex)]
-        found += sorted(of_sex, key=lambda one: (-round(brings(one), 9), int(stock.ready[stock.index(one)]), one))[:n]
+        found += sorted(
+            of_sex, key=lambda one: (-round(brings(stock, one, target), 9), int(stock.ready[stock.index(one)]), one)
+        )[:n]
     return tuple(found)

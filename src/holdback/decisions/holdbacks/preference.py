@@ -9,7 +9,7 @@ import numpy as np
 
 from holdback.collection.model import Sex
 from holdback.decisions.holdbacks.in_stock import without_candidates
-from holdback.decisions.holdbacks.meeting import meets, sides
+from holdback.decisions.holdbacks.meeting import brings, meets, sides
 from holdback.decisions.holdbacks.worths import Bag, Worths
 from holdback.decisions.steps import Kind, Plan
 from holdback.decisions.stock import Stock
@@ -89,7 +89,7 @@ def _has(stock: Stock, animal: str, line: str, share: float) -> bool:
 
 
 def preference(worths: Worths, lacking: Lacking, bag: Bag) -> tuple[float, ...]:
-    """Sexes lacking, animals, what speaks against them, their kinship, their mass for their eggs; less is better.
+    """Sexes lacking, animals, what speaks against them, genes, kinship, mass for their eggs; less is better.
 
     Parameters
     ----------
@@ -105,7 +105,14 @@ def preference(worths: Worths, lacking: Lacking, bag: Bag) -> tuple[float, ...]:
     against = sum(len(one.flags) + len(one.troubles) for one in kept)
     pairs = [worths.stock.kinship[worths.stock.index(a), worths.stock.index(b)] for a, b in combinations(names, 2)]
     kin = round(float(np.mean(pairs)), 6) if pairs else 0.0
-    return lacking.unfilled(bag), len(bag), against, kin, -sum(one.beyond_egg for one in kept)
+    genes = round(sum(_brings(worths, name) for name in names), 6)
+    return lacking.unfilled(bag), len(bag), against, -genes, kin, -sum(one.beyond_egg for one in kept)
+
+
+def _brings(worths: Worths, animal: str) -> float:
+    """What an animal brings of all targets."""
+    targets = [target for project in worths.projects for target in project.targets]
+    return sum(brings(worths.stock, animal, target) for target in targets)
 
 
 def ids_of(worths: Worths, bag: Bag) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """What may be said of a hatchling that is sold: no more than the records support.
 
-Chances are rounded down to whole percent; what is as good as sure is said plainly; a second copy that nobody can see
-stays unsaid until it is bred out. Rules of what may be claimed: common practice, no source.
+Chances are rounded down to whole percent, but for the labels of the trade (25, 33, 50, 66 %); what is as good as sure
+is said plainly; a second copy that nobody can see stays unsaid until it is bred out. Rules of what may be claimed:
+common practice, no source.
 """
 
 from __future__ import annotations
@@ -24,6 +25,10 @@ SURE = 0.995
 """A chance from which a thing is said plainly: no record is beyond error."""
 WORTH_SAYING = 0.05
 """A chance below which a gene is not named."""
+
+_LABELS = (1 / 4, 1 / 3, 1 / 2, 2 / 3)
+"""Chances that the trade has labels for; one this near to what the records say is used."""
+_NEAR = 0.01
 
 _BASES = {
     Basis.MEASURED: "seen",
@@ -99,9 +104,7 @@ def _one(
                 f"{allele.name}: may have two copies ({in_100(100 * copies[2])} in 100); not said before it is bred."
             )
         return {one_copy: 1.0}
-    chance = floor(100 * some + 1e-6) / 100
-    if abs(some - 2 / 3) < 1e-6 or abs(some - 1 / 3) < 1e-6:
-        chance = some
+    chance = next((label for label in _LABELS if abs(some - label) <= _NEAR), floor(100 * some + 1e-6) / 100)
     what = (
         f"{floor(100 * chance + 1e-6)} % het {allele.name}"
         if is_recessive
