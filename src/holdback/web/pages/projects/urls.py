@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from django.urls import path
 
-from holdback.web.pages.projects import writing
+from holdback.web.pages.projects import views, writing
 
 patterns = [
+    path("projects/", views.projects, name="projects"),
     path("projects/new/", writing.new, name="new-project"),
     path("projects/order/", writing.reorder, name="reorder-projects"),
     path("projects/weighed/", writing.weighed, name="weigh-project"),
@@ -16,5 +17,6 @@ patterns = [
     path("projects/<path:key>/give-up/", writing.give_up, name="give-up-project"),
     path("projects/<path:key>/open/", writing.open_again, name="open-project-again"),
     path("projects/<path:key>/speak/", writing.speak, name="speak-for-project"),
+    path("projects/<path:key>/", views.project, name="project"),
 ]
 """A part of the addresses of the pages, under their names."""

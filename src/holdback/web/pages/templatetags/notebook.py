@@ -25,6 +25,7 @@ ROOMS = (
     ("Collection", "pages:collection"),
     ("Season", "pages:season"),
     ("Pair", "pages:pair"),
+    ("Projects", "pages:projects"),
     ("Lines", "pages:lines"),
     ("Almanac", "pages:almanac"),
     ("Import", "imports:start"),

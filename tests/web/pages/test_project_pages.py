@@ -1,0 +1,116 @@
+"""Projects as pages: all of them, and one with where it stands, the way, the rehearsal and the season."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from holdback.web.records import clock
+from holdback.web.records.models import Animal, Decision, Project
+from holdback.web.records.services import give_up_project, start_project
+
+WHO = "Wrackline Barn"
+YEAR = clock.today().year + 4
+FEW = 400
+Read = Callable[..., str]
+
+
+@pytest.fixture(autouse=True)
+def few_runs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Rehearsals of a few runs: what is tested is what the pages say of them."""
+    from holdback.answers.decisions import Decisions
+    from holdback.web.pages.projects import rehearsing
+
+    for method in (Decisions.rehearsal, Decisions.rehearsed):
+        monkeypatch.setitem(method.__kwdefaults__ or {}, "runs", FEW)
+    monkeypatch.setattr(rehearsing, "RUNS", FEW)
+
+
+@pytest.fixture
+def clown(barn: dict[str, Animal]) -> Project:
+    return start_project(who=WHO, name="Big Clown", want="Clown Enchi", line="Marrowfen", share_at_least=0.25, by=YEAR)
+
+
+def test_projects__none_yet(read: Read, db: None) -> None:
+    page = read("/projects/")
+    assert "Say what you want to have bred" in page
+    assert "Start a project" in page
+
+
+def test_projects__lists_them_in_the_keepers_order(opened: Client, read: Read, clown: Project) -> None:
+    start_project(who=WHO, name="Pastels", want="Pastel")
+    closed = start_project(who=WHO, name="Spiders", want="Spider")
+    give_up_project(closed, who=WHO, why="Enough.")
+    page = read("/projects/")
+    assert page.index("Big Clown A Clown Enchi animal, at least a quarter Marrowfen") < page.index("Pastels A Pastel")
+    assert "rehearsed" in page
+    assert "Spiders, given up" in page
+    keys = ["pastels", "big-clown"]
+    sent = "".join(f'<input type="hidden" name="keys" value="{key}">' for key in keys)
+    assert f"{sent}<button" in opened.get("/projects/").content.decode()
+    opened.post("/projects/order/", {"keys": keys})
+    page = read("/projects/")
+    assert page.index("Open Pastels") < page.index("Open Big Clown")
+
+
+def test_project__says_what_to_do_and_how_likely(read: Read, clown: Project) -> None:
+    page = read("/projects/big-clown/")
+    assert "A Clown Enchi animal, at least a quarter Marrowfen by pedigree" in page
+    assert "pair Ledger with Thistle" in page
+    assert f"rehearsals reach it by {YEAR}" in page
+    assert "The way counts on her." in page
+    assert "runs, seed 0" in page
+    assert "Fails most by" in page or "100 in 100" in page
+
+
+def test_project__rehearsed_with_another_seed(read: Read, clown: Project) -> None:
+    page = read("/projects/big-clown/", runs="300", seed="7")
+    assert "runs, seed 7" in page
+    page = read("/projects/big-clown/", runs="many", seed="-3")
+    assert "runs, seed 0" in page
+
+
+def test_project__no_way(read: Read, barn: dict[str, Animal]) -> None:
+    start_project(who=WHO, name="Piebalds", want="Piebald")
+    page = read("/projects/piebalds/")
+    assert "No way leads there from the animals at hand." in page
+    assert "No animal here carries Piebald: buy or borrow one first." in page
+
+
+def test_project__wants_a_word_first(opened: Client, read: Read, barn: dict[str, Animal]) -> None:
+    start_project(who=WHO, name="Spiders", want="Spider")
+    page = read("/projects/spiders/")
+    assert "Nothing is planned for it yet. It wants a word from you first." in page
+    assert "head wobble in every Spider of the published sample" in page
+    code = "welfare-neurological:spider"
+    opened.post("/projects/spiders/speak/", {"code": code, "words": "One clutch, none sold as pets."})
+    assert Decision.objects.get().code == code
+    page = read("/projects/spiders/")
+    assert "One clutch, none sold as pets." in page
+    assert "It wants a word" not in page
+
+
+def test_project__closed_is_only_told(read: Read, clown: Project) -> None:
+    give_up_project(clown, who=WHO)
+    page = read("/projects/big-clown/")
+    assert "Big Clown is given up; no plan counts on it." in page
+    assert "Rehearsed" not in page
+
+
+def test_project__queries_do_not_grow_with_animals(opened: Client, clown: Project) -> None:
+    opened.get("/projects/big-clown/")
+    with CaptureQueriesContext(
+        connection,
+    ) as caught:
+        page: Any = opened.get("/projects/big-clown/")
+    assert page.status_code == 200
+    assert len(caught) <= 32, [one["sql"] for one in caught]
+
+
+def test_project__unknown(opened: Client, db: None) -> None:
+    assert opened.get("/projects/none/").status_code == 404
