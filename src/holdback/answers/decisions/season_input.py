@@ -150,15 +150,16 @@ def _project(key: str, goal: Goal, parts: Sequence[Needed]) -> Project:
 def _may_carry(stock: Stock, key: str, target: Target, pairs: Sequence[Served]) -> Iterator[MayCarry]:
     """Males whose clutches for the goal all hang on what they may carry.
 
-    Where one of his clutches is likelier to serve than that, it serves by another way too, and does not hang on it.
+    Where a young kept of one of his clutches serves too, it does so whatever he carries.
     """
+    at_once: dict[str, bool] = {}
     best: dict[str, float] = {}
-    for one in pairs:
-        if one.part == 0:
-            best[one.sire] = max(best.get(one.sire, 0.0), one.chance)
-    for sire, most in best.items():
+    for one in (one for one in pairs if one.part == 0):
+        at_once[one.sire] = at_once.get(one.sire, True) and one.is_at_once
+        best[one.sire] = max(best.get(one.sire, 0.0), one.chance)
+    for sire, is_all in at_once.items():
         chance = sure_of(stock, sire, target)
-        if most < chance < CERTAIN:
+        if is_all and best[sire] < chance < CERTAIN:
             yield MayCarry(sire, key, chance)
 
 

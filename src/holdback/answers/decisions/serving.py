@@ -43,13 +43,28 @@ class Needed:
 
 @dataclass(frozen=True, slots=True)
 class Served:
-    """A pair that serves a part; `blocked` is the reason against it, or empty."""
+    """A pair that serves a part.
+
+    Parameters
+    ----------
+    sire, dam : str
+        Ids.
+    part : int
+        Number of the part.
+    chance : float
+        Chance that it does.
+    blocked : str
+        The reason against it, or empty.
+    is_at_once : bool
+        Whether it serves by this clutch alone, and by no young kept of it.
+    """
 
     sire: str
     dam: str
     part: int
     chance: float
     blocked: str = ""
+    is_at_once: bool = True
 
 
 def parts_of(decisions: Decisions, key: str, plan: Plan, season: int) -> tuple[Needed, ...]:
@@ -117,7 +132,7 @@ def served(
         for dam in females:
             judged = judge.of(sire, dam, 0)
             if judged.score >= WORTH_TELLING:
-                yield Served(sire, dam, 0, judged.score, judged.blocked)
+                yield Served(sire, dam, 0, judged.score, judged.blocked, is_at_once=judged.next is None)
             for number, part in enumerate(parts[1:], start=1):
                 assert part.kind is not None, "only the first part is the goal"
                 if _could(stock, sire, dam, part.kind, target, carried=carried):
