@@ -64,7 +64,7 @@ def _print(decisions: Decisions, year: int, plan: SeasonPlan) -> None:
     for pair in plan.pairings:
         project = goals[pair.project].name if pair.project in goals else "no project"
         print(f"{names[pair.sire]} with {names[pair.dam]}, {project}")
-        for reason in pair.reasons:
+        for reason in decisions.reasons(pair, year):
             print_wrapped(f"- {reason}", indent="  ")
     print()
     for key, why in decisions.without_route.items():

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 from holdback.answers.decisions.goals import goals_of, kept_for_others
 from holdback.collection.model import Sex
 from holdback.decisions.stock import NEVER
-from holdback.errors import DecisionError, Fault
+from holdback.errors import DecisionError, Fault, HoldbackError
 
 if TYPE_CHECKING:
     from holdback.answers.answers import Answers
+    from holdback.answers.decisions.contributing import LineWish
+    from holdback.answers.decisions.line_breeding import LineBreeding
     from holdback.answers.decisions.season_input import Wish
     from holdback.answers.decisions.settled import Settled
     from holdback.answers.decisions.standing import Standing
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
     from holdback.decisions.missing_mate import MissingMate
     from holdback.decisions.rehearsal import Rehearsal
     from holdback.decisions.route import Watch, Wishes
-    from holdback.decisions.season_plan import PlanInput, Price, SeasonPlan
+    from holdback.decisions.season_plan import Pairing, PlanInput, Price, SeasonPlan
     from holdback.decisions.steps import Plan
     from holdback.decisions.stock import Stock
     from holdback.decisions.welfare import PairWelfare
@@ -63,6 +65,7 @@ class Decisions:
         self.goals = dict(goals) if goals is not None else goals_of(answers.collection)
         self._targets: dict[Goal, tuple[Target, ...]] = {}
         self._is_worked_out = False
+        self._lines: dict[tuple[str, LineWish], LineBreeding | HoldbackError] = {}
         self._routes: dict[str, Plan | DecisionError] = {}
         self._fronts: dict[str, tuple[Plan, ...]] = {}
         self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
@@ -82,6 +85,7 @@ class Decisions:
             if name in vars(older):
                 vars(self)[name] = vars(older)[name]
         self._targets, self._routes = older._targets, older._routes
+        self._lines = older._lines
         self._fronts, self._rehearsals = older._fronts, older._rehearsals
         self._is_worked_out = older._is_worked_out
 
@@ -456,6 +460,14 @@ class Decisions:
             welfare=self.welfare,
         )
 
+    def reasons(self, pairing: Pairing, year: int) -> tuple[str, ...]:
+        """Why a pair stands in the season plan: what it adds there, then what the pair is good for by itself."""
+        if not pairing.project:
+            return pairing.reasons
+        mates = self.mates(pairing.dam, key=pairing.project, year=year)
+        own = next((one.reasons for one in mates if one.mate == pairing.sire), ())
+        return (*pairing.reasons, *own)
+
     def missing_mates(
         self, animal: str, *, key: str = "", want: str = "", year: int | None = None
     ) -> tuple[MissingMate, ...]:
@@ -471,6 +483,35 @@ class Decisions:
             self.catalogue,
             season=(year or self.open_year) - self.stock.year,
         )
+
+    def contributions(
+        self, line: str, wish: LineWish | None = None, *, cancelled: Cancelled | None = None
+    ) -> LineBreeding:
+        """Who of a line should breed in the open season, and how much each; kept.
+
+        Raises
+        ------
+        HoldbackError
+            As `holdback.answers.decisions.contributing.contributions_of`.
+        """
+        from holdback.answers.decisions.contributing import LineWish, contributions_of
+
+        asked = (line, wish or LineWish())
+        found = self._lines.get(asked)
+        if found is None:
+            try:
+                found = contributions_of(self, *asked, cancelled=cancelled)
+            except HoldbackError as error:
+                found = error
+            if cancelled is None or not cancelled():
+                self._lines[asked] = found
+        if isinstance(found, HoldbackError):
+            raise found
+        return found
+
+    def has_contributions(self, line: str, wish: LineWish) -> bool:
+        """Whether it is worked out who of a line should breed, or why nobody can."""
+        return (line, wish) in self._lines
 
     def _asked(self, key: str, want: str) -> tuple[Goal, Stock]:
         """Goal of a project or of a plain wish, and the animals that it may use."""
