@@ -112,7 +112,7 @@ def test_season__asks_as_often_for_many_as_for_few(
     opened: Client, kept: dict[str, Any], django_assert_max_num_queries: Any
 ) -> None:
     opened.get("/season/")
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(11):
         opened.get("/season/")
 
 

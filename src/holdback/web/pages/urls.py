@@ -14,6 +14,7 @@ from holdback.web.pages.holdback_day.urls import patterns as hold_back
 from holdback.web.pages.ideas.urls import patterns as ideas
 from holdback.web.pages.labels.urls import patterns as labels
 from holdback.web.pages.log.urls import patterns as log
+from holdback.web.pages.mates.urls import patterns as mates
 from holdback.web.pages.matings.urls import patterns as matings
 from holdback.web.pages.phone.urls import patterns as phone
 from holdback.web.pages.photos.urls import patterns as photos
@@ -74,6 +75,7 @@ urlpatterns = [
     *hold_back,
     *ideas,
     *log,
+    *mates,
     *matings,
     *photos,
     *labels,

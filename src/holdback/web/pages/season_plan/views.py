@@ -85,36 +85,50 @@ def keep(request: HttpRequest) -> HttpResponse:
     return redirect(reverse("pages:season-plan") + Asked(asked.year, asked.is_mean, asked.reserve, asked.most).address)
 
 
+_DEEDS = {
+    "lock": ("Lock", "is locked: every plan keeps it"),
+    "unlock": ("Unlock", "is unlocked: plans may change it"),
+    "plan": ("Plan", "is planned"),
+}
+"""Deeds on a pair: as the head of a page that asks, and as it was done."""
+
+
 @require_POST
 def lock(request: HttpRequest) -> HttpResponse:
-    """Lock a pair on record, so that every plan keeps it; or unlock it."""
+    """Plan a pair, lock it on record, so that every plan keeps it, or unlock it."""
     given, how = request.POST, How.of(request.POST.dict())
     dam, sire = (get_object_or_404(Animal, pk=_key(given.get(name, ""))) for name in ("dam", "sire"))
-    year, is_locked = int(given.get("year", "0") or 0), given.get("deed") != "unlock"
-    back = _back(request)
+    deed = given.get("deed") if given.get("deed") in _DEEDS else "lock"
+    head, said = _DEEDS[str(deed)]
     try:
-        present = PlannedPairing.objects.filter(year=year, dam=dam, sire=sire).first()
-        if present is None or present.state == PairingState.DROPPED.value:
-            project = Project.objects.filter(key=given.get("project", "")).first()
-            services.plan_pairing(
-                who=how.who,
-                year=year,
-                dam=dam,
-                sire=sire,
-                sure=how.sure,
-                batch=how.batch,
-                project=project,
-                locked=is_locked,
-                words=given.get("words", ""),
-            )
-        else:
-            words = given.get("words", "")
-            services.lock_pairing(present, who=how.who, locked=is_locked, words=words, sure=how.sure, batch=how.batch)
+        _write(given.dict(), dam, sire, how, deed=str(deed))
     except RecordError as error:
-        return _refused(request, error, how, what=f"{'Lock' if is_locked else 'Unlock'} {sire} with {dam}", back=back)
-    said = "is locked: every plan keeps it" if is_locked else "is unlocked: plans may change it"
-    add_toast(request, f"{sire} with {dam} {said}.", undo=how.undo)
-    return redirect(back)
+        return _refused(request, error, how, what=f"{head} {sire} with {dam}", back=_back(request))
+    undo = how.undo
+    add_toast(request, f"{sire} with {dam} {said}." if undo else f"{sire} with {dam}: nothing new.", undo=undo)
+    return redirect(_back(request))
+
+
+def _write(given: dict[str, str], dam: Animal, sire: Animal, how: How, *, deed: str) -> None:
+    year, words = int(given["year"]) if given.get("year", "").isdecimal() else 0, given.get("words", "")
+    present = PlannedPairing.objects.filter(year=year, dam=dam, sire=sire).first()
+    if deed == "plan" and present is not None and present.state == PairingState.LOCKED.value:
+        return  # more than planned already
+    if deed != "plan" and present is not None and present.state != PairingState.DROPPED.value:
+        is_locked = deed == "lock"
+        services.lock_pairing(present, who=how.who, locked=is_locked, words=words, sure=how.sure, batch=how.batch)
+        return
+    services.plan_pairing(
+        who=how.who,
+        year=year,
+        dam=dam,
+        sire=sire,
+        sure=how.sure,
+        batch=how.batch,
+        project=Project.objects.filter(key=given.get("project", "")).first(),
+        locked=deed == "lock",
+        words=words,
+    )
 
 
 @require_POST

@@ -1,0 +1,1 @@
+"""Mates of one animal, the best first."""
