@@ -10,8 +10,12 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from holdback.answers.decisions.other_ways import other_ways
+from holdback.web.pages.decided import plans_now
+from holdback.web.pages.projects.other import animals_of_ways, other_shown
+from holdback.web.pages.projects.page import names_of
 from holdback.web.records import clock
-from holdback.web.records.models import Animal, Decision, Project
+from holdback.web.records.models import Animal, Decision, PlanKept, Project
 from holdback.web.records.services import give_up_project, start_project
 
 WHO = "Wrackline Barn"
@@ -93,6 +97,52 @@ def test_project__wants_a_word_first(opened: Client, read: Read, barn: dict[str,
     page = read("/projects/spiders/")
     assert "One clutch, none sold as pets." in page
     assert "It wants a word" not in page
+
+
+def test_project__what_to_do_first_things_first(read: Read, clown: Project) -> None:
+    page = read("/projects/big-clown/")
+    assert "To do For this project, first things first." in page
+    assert page.index("Write the pairs of") < page.index("Put together Ledger with Thistle")
+    assert "Thistle 19-01: Enchi to be proven." in page
+
+
+def test_project__kept_plan_is_held_against_the_next(opened: Client, read: Read, clown: Project) -> None:
+    assert "Since last time" not in read("/projects/big-clown/")
+    opened.post("/projects/big-clown/keep/")
+    kept = PlanKept.objects.get()
+    assert (kept.project, kept.plan["steps"][0]["sire"]["animals"]) == (clown, ["22-05"])
+    page = read("/projects/big-clown/")
+    assert "The plan of Big Clown is kept." in page
+    assert "The plan is that of before." in page
+
+
+def test_project__nothing_to_keep(opened: Client, read: Read, barn: dict[str, Animal]) -> None:
+    start_project(who=WHO, name="Piebalds", want="Piebald")
+    opened.post("/projects/piebalds/keep/")
+    assert not PlanKept.objects.exists()
+    assert "Not kept: No animal here carries Piebald" in read("/projects/piebalds/")
+
+
+def test_other_ways__years_against_share(clown: Project) -> None:
+    """Each way is better than every other in something."""
+    plans = plans_now()
+    key = clown.key
+    found = other_ways(plans, key)
+    shown = other_shown(found, plans, key, names_of(plans, animals_of_ways(found)))
+    assert shown.ways is not None
+    assert [column.label for column in shown.ways.columns] == ["Way", f"By {YEAR}", "Seasons", "Inbred", "Marrowfen"]
+    assert len(shown.ways.rows) == len(found.front) > 1
+    assert any(line.startswith("Without Clown it is") for line in shown.relaxed)
+
+
+def test_other_ways__looked_for_when_asked(read: Read, clown: Project) -> None:
+    assert "Look for other ways" in read("/projects/big-clown/")
+
+
+def test_project__mate_that_is_not_here(read: Read, clown: Project) -> None:
+    page = read("/projects/big-clown/")
+    assert "Not in your collection" in page
+    assert "unrelated" in page[page.index("Not in your collection") :]
 
 
 def test_project__closed_is_only_told(read: Read, clown: Project) -> None:

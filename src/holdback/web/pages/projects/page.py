@@ -10,11 +10,13 @@ from holdback.answers.decisions import Decisions
 from holdback.answers.decisions.decisions import RUNS
 from holdback.answers.decisions.standing import Standing
 from holdback.bridge.projects import Planned, prices_of_records
+from holdback.collection.model import Sex
 from holdback.decisions.kind_words import in_hundred
 from holdback.decisions.rehearsal import Rehearsal
 from holdback.decisions.season_plan import SeasonPlan
 from holdback.errors import DecisionError, Fault
 from holdback.web.pages.projects.first import ToSettle, to_settle
+from holdback.web.pages.projects.monday import NotHere, Todo, not_here, todos
 from holdback.web.pages.projects.rehearsed import RehearsedShown, rehearsed_shown
 from holdback.web.pages.projects.stands import StandsShown, stands_shown
 from holdback.web.pages.projects.this_season import SeasonShown, now_shown, open_shown
@@ -48,6 +50,10 @@ class Planning:
         As it was asked for.
     now, then : SeasonShown
         Pairings of the season under way, and of the next that can be planned.
+    todos : list of Todo
+        What is to be done, first things first.
+    not_here : list of NotHere
+        Mates that are not in the collection.
     settle, beside : list of ToSettle
         What is to be settled first, and what is at odds about genes that the goal does not speak of.
     """
@@ -59,6 +65,8 @@ class Planning:
     rehearsed: RehearsedShown | None
     now: SeasonShown
     then: SeasonShown
+    todos: list[Todo] = field(default_factory=list)
+    not_here: list[NotHere] = field(default_factory=list)
     settle: list[ToSettle] = field(default_factory=list)
     beside: list[ToSettle] = field(default_factory=list)
 
@@ -113,14 +121,18 @@ def planning(plans: Decisions, key: str, planned: tuple[Planned, ...], asked: As
     settle, beside = to_settle(fit, counted_on, genes, names) if fit else ([], [])
     if settle:
         plain = f"Settle first what does not fit about {settle[0].who}. {plain}"
+    now = now_shown(planned, key, names, year)
+    dams = [one for one in counted_on if plans.stock.sexes[plans.stock.index(one)] is Sex.FEMALE]
     return Planning(
         plain=plain,
         doubt=doubt,
         way=way_shown(route, names, plans.stock, _parts(plans, key)) if route else None,
         dead_end=() if route else dead_end(plans, key),
         rehearsed=_rehearsed(plans, key, rehearsal),
-        now=now_shown(planned, key, names, year),
+        now=now,
         then=then,
+        todos=todos(plans, standing_or_none(plans, key), names, now, then, settle),
+        not_here=not_here(plans, key, dams, names) if route else [],
         settle=settle,
         beside=beside,
     )

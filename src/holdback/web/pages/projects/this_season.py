@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -15,10 +15,10 @@ from holdback.answers.decisions.season_input import Wish
 from holdback.bridge.projects import Planned
 from holdback.collection.projects import PairingState
 from holdback.decisions.kind_words import in_hundred
-from holdback.decisions.season_plan import PlanInput, SeasonPlan
+from holdback.decisions.season_plan import Pairing, PlanInput, SeasonPlan
 from holdback.decisions.steps import Plan, Step
 from holdback.errors import DecisionError
-from holdback.web.pages.projects.words import couple_said, spaced
+from holdback.web.pages.projects.words import couple_said, mates_url, spaced
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.wording import counted
 
@@ -37,14 +37,18 @@ class MateShown:
 
 @dataclass(frozen=True, slots=True)
 class PairShown:
-    """One pairing: the couple, how it stands, why, its chance, and other mates of the dam."""
+    """One pairing: the couple, linked and in words, how it stands, why, its chance, and other mates of the dam."""
 
     couple: SafeString
+    words: str
     state: str
     reasons: tuple[str, ...] = ()
     chance: str = ""
     dam: str = ""
     others: tuple[MateShown, ...] = ()
+    all_mates: str = ""
+    is_written: bool = False
+    is_made: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +79,19 @@ def now_shown(planned: Sequence[Planned], key: str, names: Names, year: int) -> 
     found = [one for one in mine if one.is_made or one.is_open]
     pairs = []
     for one in found:
-        couple = _couple(one.pairing.sire, one.pairing.dam, names)
-        pairs.append(PairShown(couple, _state(one), (one.pairing.note,) if one.pairing.note else ()))
+        sire, dam = one.pairing.sire, one.pairing.dam
+        notes = (one.pairing.note,) if one.pairing.note else ()
+        pairs.append(
+            PairShown(
+                _couple(sire, dam, names),
+                _words(sire, dam, names),
+                _state(one),
+                notes,
+                dam=dam,
+                is_written=True,
+                is_made=one.is_made,
+            )
+        )
     return SeasonShown(year, tuple(pairs))
 
 
@@ -88,18 +103,7 @@ def open_shown(plans: Decisions, key: str, planned: Sequence[Planned], names: Na
     except DecisionError as error:
         return SeasonShown(year, fault=" ".join(f"{one.what} {one.hint}".strip() for one in error.faults))
     written = {(one.pairing.sire, one.pairing.dam): one for one in planned if one.pairing.year == year}
-    pairs = tuple(
-        PairShown(
-            _couple(one.sire, one.dam, names),
-            _state(written[one.sire, one.dam]) if (one.sire, one.dam) in written else "not written down yet",
-            tuple(spaced(each) for each in one.reasons),
-            in_hundred(one.chance),
-            one.dam,
-            _other_mates(plans, key, one.sire, one.dam, names),
-        )
-        for one in plan.pairings
-        if one.project == key
-    )
+    pairs = tuple(_planned(plans, one, key, written, names) for one in plan.pairings if one.project == key)
     route = plans.route_or_none(key)
     differs = tuple(_differing(route, plan, inp, plans, key, names)) if route else ()
     if differs:
@@ -107,10 +111,32 @@ def open_shown(plans: Decisions, key: str, planned: Sequence[Planned], names: Na
     return SeasonShown(year, pairs, differs)
 
 
+def _planned(
+    plans: Decisions, one: Pairing, key: str, written: Mapping[tuple[str, str], Planned], names: Names
+) -> PairShown:
+    """A pairing of the season plan, and how it stands on record."""
+    record = written.get((one.sire, one.dam))
+    return PairShown(
+        _couple(one.sire, one.dam, names),
+        _words(one.sire, one.dam, names),
+        _state(record) if record else "not written down yet",
+        tuple(spaced(each) for each in one.reasons),
+        in_hundred(one.chance),
+        one.dam,
+        _other_mates(plans, key, one.sire, one.dam, names),
+        mates_url(one.dam, key, names),
+        is_written=record is not None and record.pairing.state is not PairingState.DROPPED,
+        is_made=record is not None and record.is_made,
+    )
+
+
+def _words(sire: str, dam: str, names: Names) -> str:
+    return f"{names.short(sire)} with {names.short(dam)}"
+
+
 def _couple(sire: str, dam: str, names: Names) -> SafeString:
     query = urlencode({"sire": sire, "dam": dam})
-    said = f"{names.short(sire)} with {names.short(dam)}"
-    return format_html('<a href="{}?{}">{}</a>', reverse("pages:pair"), query, said)
+    return format_html('<a href="{}?{}">{}</a>', reverse("pages:pair"), query, _words(sire, dam, names))
 
 
 def _state(one: Planned) -> str:

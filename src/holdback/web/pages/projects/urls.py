@@ -17,6 +17,7 @@ patterns = [
     path("projects/<path:key>/give-up/", writing.give_up, name="give-up-project"),
     path("projects/<path:key>/open/", writing.open_again, name="open-project-again"),
     path("projects/<path:key>/speak/", writing.speak, name="speak-for-project"),
+    path("projects/<path:key>/keep/", views.keep, name="keep-plan"),
     path("projects/<path:key>/", views.project, name="project"),
 ]
 """A part of the addresses of the pages, under their names."""

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import uuid
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
 from holdback.answers.decisions import Decisions
 from holdback.bridge.projects import planned_of_records
 from holdback.collection.model import PartialDate
 from holdback.collection.projects import ProjectState
 from holdback.errors import HoldbackError
+from holdback.web.pages.clutch.deed import done
 from holdback.web.pages.decided import ALL, part_or_work, plans_now
+from holdback.web.pages.keeper import writer
 from holdback.web.pages.projects import page
+from holdback.web.pages.projects.kept import keep as keep_plan
+from holdback.web.pages.projects.kept import kept_shown
 from holdback.web.pages.projects.listed import competing, lines_of
+from holdback.web.pages.projects.other import animals_of_ways, other_found, other_or_work, other_shown
 from holdback.web.pages.projects.rehearsing import asked_of, rehearsal_or_work
 from holdback.web.pages.projects.words import goal_said
+from holdback.web.pages.toasts import add_toast
 from holdback.web.pages.wording import day
 from holdback.web.pages.worked_out import Working, answers_or_work
 from holdback.web.records.models import Project
@@ -57,13 +64,13 @@ def project(request: HttpRequest, key: str) -> HttpResponse:
         "asked": asked_of(request.GET),
     }
     try:
-        context |= _told(found, context["asked"]) if context["is_open"] else {}
+        context |= _told(found, context["asked"], is_wide="ways" in request.GET) if context["is_open"] else {}
     except HoldbackError as error:
         context["faults"] = error.faults
     return render(request, "pages/project.html", context)
 
 
-def _told(project: Project, asked: page.Asked) -> dict[str, Any]:
+def _told(project: Project, asked: page.Asked, *, is_wide: bool) -> dict[str, Any]:
     """Everything that the page says of an open project, as far as it is worked out."""
     plans = part_or_work(ALL)
     context: dict[str, Any] = {}
@@ -75,7 +82,11 @@ def _told(project: Project, asked: page.Asked) -> dict[str, Any]:
     context |= {"goal": goal, "unspoken": () if goal.faults else plans.unspoken(project.key)}
     if "working" in context or goal.faults:
         return context
-    return context | _planned(plans, project.key, asked)
+    context |= _planned(plans, project.key, asked)
+    if context["found"].way or (context["found"].dead_end and not context["unspoken"]):
+        context |= _other(plans, project.key, is_wide=is_wide)
+    kept = kept_shown(plans, project)
+    return context | ({"settling": kept} if isinstance(kept, Working) else {"kept": kept})
 
 
 def _planned(plans: Decisions, key: str, asked: page.Asked) -> dict[str, Any]:
@@ -88,3 +99,27 @@ def _planned(plans: Decisions, key: str, asked: page.Asked) -> dict[str, Any]:
         "rehearsing": rehearsing if isinstance(rehearsing, Working) else None,
         "is_fitting": isinstance(fit, Working),
     }
+
+
+def _other(plans: Decisions, key: str, *, is_wide: bool) -> dict[str, Any]:
+    """Other ways, as far as they are looked for; where they are asked for, the work that looks for them."""
+    found = other_or_work(key) if is_wide else other_found(plans, key)
+    if isinstance(found, Working):
+        return {"looking": found}
+    if found is None:
+        return {"may_look": True}
+    return {"other": other_shown(found, plans, key, page.names_of(plans, animals_of_ways(found)))}
+
+
+@require_POST
+def keep(request: HttpRequest, key: str) -> HttpResponse:
+    """Keep the way as it is told now, to be held against the next one."""
+    found = get_object_or_404(Project, key=key)
+    batch = uuid.uuid4()
+    try:
+        keep_plan(plans_now(), found, who=writer(), batch=batch)
+    except HoldbackError as error:
+        add_toast(request, f"Not kept: {error.faults[0].what} {error.faults[0].hint}")
+    else:
+        done(request, f"The plan of {found.name} is kept.", batch)
+    return redirect("pages:project", key=key)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
+from django.urls import NoReverseMatch, reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
@@ -146,3 +148,18 @@ def is_number(value: float | None) -> bool:
 def names_listed(names: Names, animals: list[str]) -> str:
     """Calling names in a sentence."""
     return listed([names.short(one) for one in animals])
+
+
+def mates_url(animal: str, key: str, names: Names) -> str:
+    """Address of the page of all mates of an animal; empty where there is none."""
+    pk = names.keys.get(animal)
+    url = page_url("pages:mates", pk) if pk else ""
+    return f"{url}?{urlencode({'project': key})}" if url else ""
+
+
+def page_url(name: str, *args: object) -> str:
+    """Address of a page by its url name; empty where there is no such page."""
+    try:
+        return reverse(name, args=args)
+    except NoReverseMatch:
+        return ""
