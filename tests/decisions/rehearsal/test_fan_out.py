@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import socket
 import sys
 
 import numpy as np
@@ -20,38 +19,6 @@ def test_rehearse__two_processes_play_the_same_runs() -> None:
     there = rehearse(stock, plan, runs=1000, seed=3, workers=2)
     assert np.array_equal(here.season_of_run, there.season_of_run)
     assert here.as_json() == there.as_json()
-
-
-def _free_port() -> int:
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        port: int = found.getsockname()[1]
-    return port
-
-
-@pytest.mark.filterwarnings("ignore")
-def test_rehearse__a_cluster_plays_the_same_runs() -> None:
-    distributed = pytest.importorskip("distributed")
-    stock, plan = double_visual()
-    with distributed.LocalCluster(
-        n_workers=1,
-        threads_per_worker=1,
-        processes=False,
-        scheduler_port=_free_port(),
-        dashboard_address=None,
-        protocol="tcp",
-        host="127.0.0.1",
-    ) as cluster:
-        there = rehearse(stock, plan, runs=1000, seed=3, cluster=cluster.scheduler_address)
-    assert there.as_json() == rehearse(stock, plan, runs=1000, seed=3).as_json()
-
-
-@pytest.mark.filterwarnings("ignore")
-def test_rehearse__no_cluster_at_the_address(monkeypatch: pytest.MonkeyPatch) -> None:
-    pytest.importorskip("distributed")
-    monkeypatch.setattr("holdback.decisions.rehearsal.fan_out.PATIENCE", "300ms")
-    with pytest.raises(DecisionError, match=r"DEC-073.*No cluster answers"):
-        rehearse(*double_visual(), runs=250, cluster=f"tcp://127.0.0.1:{_free_port()}")
 
 
 def test_rehearse__nothing_that_speaks_to_clusters(monkeypatch: pytest.MonkeyPatch) -> None:
