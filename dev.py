@@ -354,5 +354,8 @@ if __name__ == "__main__":
     if sys.version_info < (3, 11):
         sys.exit("Holdback needs Python 3.11 or newer; this is " + sys.version.split()[0] + ".")
     os.environ["PYTHONUTF8"] = "1"
+    # Each module is compiled once, and not again by each of the hundred processes of a test run.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = str(ROOT / ".bytecode_cache")
     OPTIONS = options()
     sys.exit(main())
