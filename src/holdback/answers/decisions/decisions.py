@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from holdback.answers.decisions.contributing import LineWish
     from holdback.answers.decisions.line_breeding import LineBreeding
     from holdback.answers.decisions.season_input import Wish
+    from holdback.answers.decisions.serving import Needed, Served
     from holdback.answers.decisions.settled import Settled
     from holdback.answers.decisions.standing import Standing
     from holdback.answers.season import Season
@@ -69,8 +70,10 @@ class Decisions:
         self._routes: dict[str, Plan | DecisionError] = {}
         self._fronts: dict[str, tuple[Plan, ...]] = {}
         self._rehearsals: dict[tuple[str, int, int], Rehearsal] = {}
+        self._mates: dict[tuple[str, str, str, int], tuple[Mate, ...]] = {}
         self._plans: dict[tuple[int, Wish], tuple[PlanInput, SeasonPlan] | DecisionError] = {}
         self._pressed: set[tuple[int, Wish]] = set()
+        self.kept_serving: dict[tuple[str, int], tuple[tuple[Needed, ...], tuple[Served, ...]]] = {}
 
     def with_goals(self, goals: Mapping[str, Goal]) -> Decisions:
         """The same day and animals with other goals."""
@@ -87,7 +90,7 @@ class Decisions:
         self._targets, self._routes = older._targets, older._routes
         self._lines = older._lines
         self._fronts, self._rehearsals = older._fronts, older._rehearsals
-        self._is_worked_out = older._is_worked_out
+        self._is_worked_out, self.kept_serving = older._is_worked_out, older.kept_serving
 
     @cached_property
     def stock(self) -> Stock:
@@ -448,17 +451,20 @@ class Decisions:
         """
         from holdback.decisions.mates import mates
 
-        goal, stock = self._asked(key, want)
-        return mates(
-            stock,
-            animal,
-            self.targets(goal),
-            goal,
-            self.catalogue,
-            season=(year or self.open_year) - self.stock.year,
-            plan=self.route_or_none(key) if key else None,
-            welfare=self.welfare,
-        )
+        asked = (animal, key, want, year or self.open_year)
+        if asked not in self._mates:
+            goal, stock = self._asked(key, want)
+            self._mates[asked] = mates(
+                stock,
+                animal,
+                self.targets(goal),
+                goal,
+                self.catalogue,
+                season=asked[3] - self.stock.year,
+                plan=self.route_or_none(key) if key else None,
+                welfare=self.welfare,
+            )
+        return self._mates[asked]
 
     def reasons(self, pairing: Pairing, year: int) -> tuple[str, ...]:
         """Why a pair stands in the season plan: what it adds there, then what the pair is good for by itself."""

@@ -120,7 +120,7 @@ def _planned(
         _couple(one.sire, one.dam, names),
         _words(one.sire, one.dam, names),
         _state(record) if record else "not written down yet",
-        tuple(spaced(each) for each in one.reasons),
+        tuple(spaced(each) for each in plans.reasons(one, plans.open_year)),
         in_hundred(one.chance),
         one.dam,
         _other_mates(plans, key, one.sire, one.dam, names),
