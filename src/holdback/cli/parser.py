@@ -59,6 +59,7 @@ def argument_parser() -> argparse.ArgumentParser:
         _route,
         _rehearse,
         _keep,
+        _line,
         _backcross,
         _prove,
         _test_breed,
@@ -292,6 +293,18 @@ def _backcross(commands: Commands) -> None:
     command.add_argument("--line", metavar="NAME", default="", help="the line, with --gene")
     command.add_argument("--inbreeding", type=float, metavar="F", help="largest inbreeding of any young (0.125)")
     command.add_argument("--accept", metavar="CODE", action="append", default=[], help="speak for a caution")
+    _add_day(command)
+
+
+def _line(commands: Commands) -> None:
+    command = _command(commands, "line", "line", "Who of a line should breed in the next season, and how much.")
+    command.add_argument("line", metavar="NAME", help="the line")
+    command.add_argument("--rate", type=float, metavar="R", default=0.01, help="rise of the kinship allowed (0.01)")
+    command.add_argument("--clutches", type=int, metavar="N", help="clutches to plan; half of the females without")
+    command.add_argument("--share", type=float, metavar="SHARE", default=0.25, help="least share of the line (0.25)")
+    command.add_argument(
+        "--inbreeding", type=float, metavar="F", default=0.125, help="largest inbreeding of any young (0.125)"
+    )
     _add_day(command)
 
 

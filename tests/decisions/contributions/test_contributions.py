@@ -7,7 +7,7 @@ import numpy.typing as npt
 import pytest
 
 from holdback.collection.model import Sex
-from holdback.decisions.contributions.frontier import frontier, frontier_in_words
+from holdback.decisions.contributions.frontier import frontier
 from holdback.decisions.contributions.optimum import contributions, kinship_limit, least_inbreeding, most_gain
 from holdback.errors import DecisionError
 
@@ -56,14 +56,13 @@ def test_frontier__gain_rises_by_less_and_less() -> None:
     gains = np.array([one.gain for one in found])
     assert (np.diff(gains) > 0).all()
     assert (np.diff(gains, 2) < 1e-9).all()
-    said = frontier_in_words(found, unit="g", factor=1)
-    assert said[0].startswith("Bred for the least inbreeding, the young are 0.172 akin")
-    assert said[-1].endswith("2 of 4 animals take part.")
+    assert found[0].group_kinship == pytest.approx(0.171875)
+    assert (found[-1].shares > 1e-6).sum() == 2
 
 
 def test_frontier__no_choice() -> None:
     found = frontier("ab", [1, 2], np.eye(2) / 2, (M, F))
-    assert frontier_in_words(found)[-1] == "No other choice of these animals gains more."
+    assert [one.shares.tolist() for one in found] == [[0.5, 0.5]]
 
 
 def test_kinship_limit__all_or_nothing() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy.typing as npt
 import pytest
 
 from holdback.collection.model import Sex
-from holdback.decisions.contributions.litters import LitterLimits, litters
+from holdback.decisions.contributions.litters import LitterLimits, least_litters, litters
 from holdback.errors import DecisionError
 
 FloatArray = npt.NDArray[np.float64]
@@ -99,3 +100,54 @@ def test_litters__none_keeps_the_limits() -> None:
     """Least group kinship of fractions .125; of a single clutch, one of each sex, .25."""
     with pytest.raises(DecisionError, match=r"DEC-104 .*No 1 whole clutches"):
         litters("abcd", [1, 2, 1, 2], np.eye(4) / 2, (M, M, F, F), LitterLimits(1, 0.2, [1, 1, 1, 1]))
+
+
+def every_plan(limits: LitterLimits, males: int) -> list[tuple[int, ...]]:
+    """All whole clutches within the caps."""
+    return [
+        counts
+        for counts in product(*(range(cap + 1) for cap in limits.most_clutches))
+        if sum(counts[:males]) == limits.clutches == sum(counts[males:])
+    ]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_least_litters__as_low_as_any_plan(seed: int) -> None:
+    """Exchanges of single clutches end at the least of every plan, or a hair above it: 2 % allowed."""
+    ids, gains, kinship, sexes = line(seed, 4, 6)
+    limits = LitterLimits(4, 0.0, [3] * 4 + [1] * 6)
+    found = least_litters(ids, gains, kinship, sexes, limits)
+    shares = [np.array(counts) / 8 for counts in every_plan(limits, 4)]
+    least = min(float(one @ kinship @ one) for one in shares)
+    assert least - 1e-12 <= found.group_kinship <= 1.02 * least
+    assert len(found.pairs) == 4
+
+
+def test_litters__begun_at_a_plan_are_never_worse() -> None:
+    ids, gains, kinship, sexes = line(3, 4, 6)
+    limits = LitterLimits(4, 1.0, [3] * 4 + [1] * 6)
+    least = least_litters(ids, gains, kinship, sexes, limits)
+    tight = replace(limits, group_kinship_at_most=least.group_kinship)
+    found = litters(ids, gains, kinship, sexes, tight, start=least.clutches)
+    assert found.gain >= least.gain - 1e-12
+    assert found.group_kinship <= least.group_kinship + 1e-12
+
+
+def test_litters__barred_pairs_are_not_made() -> None:
+    """The best sire may go to neither dam that is wanted most; he is given up or put to another."""
+    barred = np.zeros((5, 5), dtype=np.bool_)
+    barred[0, 2] = barred[0, 3] = True
+    gains = np.array([5.0, 1.0, 3.0, 2.0, 0.0])
+    sexes = (M, M, F, F, F)
+    limits = LitterLimits(2, 1.0, [2, 2, 1, 1, 1], barred=barred)
+    found = litters("abcde", gains, np.eye(5) / 2, sexes, limits)
+    assert {(sire, dam) for sire, dam, _ in found.pairs} == {("a", "e"), ("b", "c")}
+    assert found.gain == pytest.approx((5 + 1 + 3 + 0) / 4)
+    least = least_litters("abcde", gains, np.eye(5) / 2, sexes, limits)
+    assert not {("a", "c"), ("a", "d")} & {(sire, dam) for sire, dam, _ in least.pairs}
+
+
+def test_least_litters__none_where_all_are_barred() -> None:
+    limits = LitterLimits(1, 1.0, [1, 1], barred=np.ones((2, 2), dtype=np.bool_))
+    with pytest.raises(DecisionError, match="DEC-104"):
+        least_litters("ab", [1.0, 2.0], np.eye(2) / 2, (M, F), limits)

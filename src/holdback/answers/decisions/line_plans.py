@@ -10,6 +10,7 @@ from holdback.errors import DecisionError, Fault
 if TYPE_CHECKING:
     from holdback.answers.decisions.decisions import Decisions
     from holdback.decisions.backcross_result import BackcrossPlan, BackcrossWay, Generation
+    from holdback.heredity.crosses.result import Caution
 
 _KEY = "carried into the line"
 
@@ -47,15 +48,13 @@ def carried_into_line(
         `holdback.decisions.backcross_plan.backcross_plan`.
     """
     from holdback.decisions.backcross_plan import backcross_plan
-    from holdback.decisions.goal import Goal
 
-    goal = Goal(name=genes.strip(), want=genes, inbreeding_at_most=inbreeding_at_most, accepted=accepted)
-    asked = decisions.with_goals({_KEY: goal})
-    target = asked.targets(goal)[0]
+    asked = _asked(decisions, genes, inbreeding_at_most, accepted)
+    target = asked.targets(asked.goals[_KEY])[0]
     stops = asked.unspoken(_KEY)
     if stops:
         codes = ", ".join(one.code for one in stops)
-        what = f"{goal.name} is not planned before you have spoken for this: {stops[0].message}"
+        what = f"{genes.strip()} is not planned before you have spoken for this: {stops[0].message}"
         raise DecisionError(Fault("DEC-142", what, f"Speak for it with --accept {codes}, or carry another gene."))
     known = {one.casefold(): one for one in asked.stock.shares}
     return backcross_plan(
@@ -66,6 +65,25 @@ def carried_into_line(
         backcrosses=backcrosses,
         inbreeding_at_most=inbreeding_at_most,
     )
+
+
+def unspoken_for(decisions: Decisions, genes: str, accepted: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
+    """What the keeper has to speak for before genes are carried into a line.
+
+    Raises
+    ------
+    DecisionError
+        As reading a goal raises.
+    """
+    return _asked(decisions, genes, 1.0, accepted).unspoken(_KEY)
+
+
+def _asked(decisions: Decisions, genes: str, inbreeding_at_most: float, accepted: frozenset[str]) -> Decisions:
+    """The same animals with what is to be carried as their only goal."""
+    from holdback.decisions.goal import Goal
+
+    goal = Goal(name=genes.strip(), want=genes, inbreeding_at_most=inbreeding_at_most, accepted=accepted)
+    return decisions.with_goals({_KEY: goal})
 
 
 def backcross_as_json(plan: BackcrossPlan) -> dict[str, Any]:

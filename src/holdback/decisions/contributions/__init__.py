@@ -1,7 +1,7 @@
 """How much each animal of a line should give to the next generation, and the litters that come nearest to it."""
 
-from holdback.decisions.contributions.frontier import frontier, frontier_in_words
-from holdback.decisions.contributions.litters import LitterLimits, Litters, litters
+from holdback.decisions.contributions.frontier import frontier
+from holdback.decisions.contributions.litters import LitterLimits, Litters, least_litters, litters
 from holdback.decisions.contributions.optimum import (
     Contributions,
     contributions,
@@ -16,9 +16,9 @@ __all__ = [
     "Litters",
     "contributions",
     "frontier",
-    "frontier_in_words",
     "kinship_limit",
     "least_inbreeding",
+    "least_litters",
     "litters",
     "most_gain",
 ]

@@ -41,6 +41,23 @@ def exchanged(whole: Whole, counts: IntArray) -> IntArray | None:
         _move(now, step)
 
 
+def least_akin(whole: Whole, counts: IntArray) -> IntArray:
+    """Clutches from which no exchange lowers the group kinship, begun at `counts`; all along each has parents."""
+    now = counts.copy()
+    while True:
+        pairs, _, turned = _steps(whole, now)
+        for place in np.argsort(turned, kind="stable"):
+            if turned[place] >= -1e-12:
+                return now
+            moved = now.copy()
+            _move(moved, pairs[place])
+            if whole.can_mate(moved):
+                now = moved
+                break
+        else:
+            return now
+
+
 def _steps(whole: Whole, now: IntArray) -> tuple[IntArray, FloatArray, FloatArray]:
     """Exchanges (from, to), shape (m, 2), and what each changes in gain and in group kinship."""
     free = np.flatnonzero(now < whole.caps)

@@ -1,9 +1,8 @@
-"""Gain against inbreeding: what each step of inbreeding buys, and that in words."""
+"""Gain against inbreeding: what each step of inbreeding buys."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -40,32 +39,3 @@ def frontier(
         contributions(animals, gains, kinship, sexes, group_kinship_at_most=float(limit), most=most) for limit in limits
     )
     return (first, *between, last)
-
-
-def frontier_in_words(found: Sequence[Contributions], *, unit: str = "%", factor: float = 100.0) -> tuple[str, ...]:
-    """What the steps of a `frontier` buy, a sentence each.
-
-    Parameters
-    ----------
-    found : sequence of Contributions
-        From the least inbreeding to the most gain.
-    unit : str
-        Unit of the gain as shown.
-    factor : float
-        What a gain is multiplied by for it.
-    """
-    base = found[0]
-    shown = [f"Bred for the least inbreeding, the young are {base.group_kinship:.3f} akin on average: {_part(base)}."]
-    for before, after in pairwise(found):
-        step = factor * (after.gain - before.gain)
-        bought = f"Up to {after.group_kinship:.3f} it buys {step:.1f} {unit} more"
-        shown.append(f"{bought}: {_part(after)}.")
-    if len(found) == 1:
-        shown.append("No other choice of these animals gains more.")
-    return tuple(shown)
-
-
-def _part(one: Contributions) -> str:
-    """How many animals take part."""
-    count = int((one.shares > 1e-6).sum())
-    return f"{count} of {len(one.animals)} animals take part"

@@ -15,14 +15,15 @@ import numpy as np
 import numpy.typing as npt
 
 from holdback.collection.model import Sex
-from holdback.decisions.contributions.exchange import exchanged
-from holdback.decisions.contributions.optimum import contributions, problem_of
+from holdback.decisions.contributions.exchange import exchanged, least_akin
+from holdback.decisions.contributions.optimum import Contributions, contributions, least_inbreeding, problem_of
 from holdback.decisions.contributions.problem import Problem
 from holdback.decisions.contributions.whole import Split, Whole, mated, solved
 from holdback.errors import DecisionError, Fault
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
+BoolArray = npt.NDArray[np.bool_]
 
 _OUTLINE = 30
 """Planes laid before whole clutches are asked for."""
@@ -44,6 +45,8 @@ class LitterLimits:
         Largest inbreeding coefficient of the young of any pair.
     rounds : int
         Integer programs at most: more close the gap further.
+    barred : bool array, shape (n_animals, n_animals), optional
+        Sires (rows) and dams (columns) that are not put to each other, whatever their kinship.
     """
 
     clutches: int
@@ -51,6 +54,7 @@ class LitterLimits:
     most_clutches: Sequence[int] | IntArray
     inbreeding_at_most: float = 1.0
     rounds: int = 8
+    barred: BoolArray | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,6 +100,7 @@ def litters(
     sexes: Sequence[Sex],
     limits: LitterLimits,
     *,
+    start: IntArray | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Litters:
     """Whole clutches with the most gain within a limit on the mean kinship of the young.
@@ -106,6 +111,8 @@ def litters(
         As in `contributions`.
     limits : LitterLimits
         What they must keep to.
+    start : int array, shape (n,), optional
+        Clutches of a plan that keeps the limits, to be improved on.
     cancelled : callable, optional
         Ends the search early with the best plan so far.
 
@@ -114,39 +121,112 @@ def litters(
     DecisionError
         DEC-100 to DEC-103 as in `contributions`; DEC-104 if no plan of whole clutches keeps the limits.
     """
-    clutches, group_kinship_at_most = limits.clutches, limits.group_kinship_at_most
-    caps = np.minimum(np.asarray(limits.most_clutches, dtype=np.int64), clutches)
     relaxed = contributions(
         animals,
         gains,
         kinship,
         sexes,
-        group_kinship_at_most=group_kinship_at_most,
-        most=caps / (2 * clutches),
+        group_kinship_at_most=limits.group_kinship_at_most,
+        most=_shares(limits),
     )
-    problem = problem_of(animals, gains, kinship, sexes, caps / (2 * clutches))
-    whole = Whole(problem, clutches, caps, group_kinship_at_most, limits.inbreeding_at_most)
-    best, bound = _searched(whole, relaxed.shares, relaxed.gain, limits.rounds, cancelled)
+    whole = _whole(animals, gains, kinship, sexes, limits)
+    best, bound = _searched(whole, relaxed, limits.rounds, start, cancelled)
     if best is None:
-        raise DecisionError(
-            Fault(
-                "DEC-104",
-                f"No {clutches} whole clutches keep a group kinship of {group_kinship_at_most:.4g}.",
-                "Allow more inbreeding, more clutches of a sire, or plan another number of clutches.",
-                field="clutches",
-                value=str(clutches),
-            )
-        )
-    shares = best / (2 * clutches)
-    gain = float(problem.gains @ shares)
+        raise DecisionError(_none(limits))
+    gain = whole.gain(best)
+    return replace(
+        _plan(animals, whole, best), bound=max(bound, gain), is_best=bound - gain <= _tolerance(whole.problem)
+    )
+
+
+def least_litters(
+    animals: Sequence[str],
+    gains: Sequence[float] | FloatArray,
+    kinship: FloatArray,
+    sexes: Sequence[Sex],
+    limits: LitterLimits,
+) -> Litters:
+    """Whole clutches with the least mean kinship of the young that was found, whatever the gain.
+
+    Parameters
+    ----------
+    animals, gains, kinship, sexes
+        As in `contributions`.
+    limits : LitterLimits
+        What they must keep to; its limit on the group kinship is not looked at.
+
+    Returns
+    -------
+    Litters
+        With `bound` infinite: what others gain is not looked at.
+
+    Raises
+    ------
+    DecisionError
+        DEC-101 to DEC-103 as in `contributions`; DEC-104 if no plan of whole clutches keeps the limits.
+
+    Notes
+    -----
+    From the least fractional contributions to the whole clutches that lie nearest by the slope of the kinship there,
+    then the exchange of a clutch that lowers it most, while there is one.
+    """
+    free = replace(limits, group_kinship_at_most=1.0)
+    relaxed = least_inbreeding(animals, gains, kinship, sexes, most=_shares(free))
+    slope = -2 * np.asarray(kinship, dtype=np.float64) @ relaxed.shares
+    sloped = replace(_whole(animals, slope, kinship, sexes, free), by_pair=True)
+    found = solved(sloped, Split.of(sloped), [relaxed.shares * 2 * free.clutches])
+    if found is None:
+        raise DecisionError(_none(free))
+    whole = _whole(animals, gains, kinship, sexes, free)
+    return _plan(animals, whole, least_akin(whole, found[0].astype(np.int64)))
+
+
+def _shares(limits: LitterLimits) -> FloatArray:
+    """Largest contribution of each."""
+    caps: FloatArray = np.asarray(limits.most_clutches, dtype=np.float64) / (2 * limits.clutches)
+    return np.minimum(caps, 0.5)
+
+
+def _whole(
+    animals: Sequence[str],
+    gains: Sequence[float] | FloatArray,
+    kinship: FloatArray,
+    sexes: Sequence[Sex],
+    limits: LitterLimits,
+) -> Whole:
+    """What whole clutches must keep to, checked."""
+    return Whole(
+        problem_of(animals, gains, kinship, sexes, _shares(limits)),
+        limits.clutches,
+        np.minimum(np.asarray(limits.most_clutches, dtype=np.int64), limits.clutches),
+        limits.group_kinship_at_most,
+        limits.inbreeding_at_most,
+        barred=limits.barred,
+    )
+
+
+def _plan(animals: Sequence[str], whole: Whole, counts: IntArray) -> Litters:
+    """Clutches with their pairs, nothing said of other plans."""
+    pairs = mated(whole, counts)
     return Litters(
         animals=tuple(animals),
-        clutches=best,
-        pairs=tuple((animals[sire], animals[dam], float(kinship[sire, dam])) for sire, dam in mated(whole, best)),
-        gain=gain,
-        bound=max(bound, gain),
-        group_kinship=problem.group_kinship(shares),
-        is_best=bound - gain <= _tolerance(problem),
+        clutches=counts,
+        pairs=tuple((animals[sire], animals[dam], float(whole.problem.kinship[sire, dam])) for sire, dam in pairs),
+        gain=whole.gain(counts),
+        bound=float("inf"),
+        group_kinship=whole.problem.group_kinship(counts / (2 * whole.clutches)),
+        is_best=False,
+    )
+
+
+def _none(limits: LitterLimits) -> Fault:
+    """No plan."""
+    return Fault(
+        "DEC-104",
+        f"No {limits.clutches} whole clutches keep a group kinship of {limits.group_kinship_at_most:.4g}.",
+        "Allow more inbreeding, more clutches of a sire, or plan another number of clutches.",
+        field="clutches",
+        value=str(limits.clutches),
     )
 
 
@@ -156,13 +236,17 @@ def _tolerance(problem: Problem) -> float:
 
 
 def _searched(
-    whole: Whole, start: FloatArray, bound: float, rounds: int, cancelled: Callable[[], bool] | None
+    whole: Whole,
+    relaxed: Contributions,
+    rounds: int,
+    start: IntArray | None,
+    cancelled: Callable[[], bool] | None,
 ) -> tuple[IntArray | None, float]:
     """Best whole clutches found, None where none keep the limits, and the bound on their gain."""
     split = Split.of(whole)
-    planes = _outline(whole, split, start)
-    best: IntArray | None = None
-    gain = -np.inf
+    planes, bound = _outline(whole, split, relaxed.shares), relaxed.gain
+    best, gain = start, -np.inf if start is None else whole.gain(start)
+    whole = replace(whole, gain_above=gain)
     for _ in range(rounds):
         found = solved(whole, split, planes)
         if found is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -12,6 +13,7 @@ from holdback.decisions.contributions.problem import Problem
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
+BoolArray = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +36,8 @@ class Whole:
         Only plans that gain at least as much are looked for.
     by_pair : bool
         Whether integer programs look at who can be put to whom, which takes them longer.
+    barred : bool array, shape (n, n), or None
+        Sires (rows) and dams (columns) that are not put to each other, whatever their kinship.
     """
 
     problem: Problem
@@ -43,6 +47,13 @@ class Whole:
     inbreeding: float
     gain_above: float = -np.inf
     by_pair: bool = False
+    barred: BoolArray | None = None
+
+    @cached_property
+    def refused(self) -> BoolArray:
+        """Whether a sire (row) and a dam (column) are not put to each other, shape (n, n)."""
+        near = self.problem.kinship > self.inbreeding + 1e-12
+        return near if self.barred is None else near | self.barred
 
     @property
     def sires(self) -> IntArray:
@@ -60,7 +71,11 @@ class Whole:
 
     def keeps(self, counts: IntArray) -> bool:
         """Whether clutches keep the limit on the group kinship and can be mated within that on inbreeding."""
-        return self.within(counts) and (self.inbreeding >= 1 or len(mated(self, counts)) == self.clutches)
+        return self.within(counts) and self.can_mate(counts)
+
+    def can_mate(self, counts: IntArray) -> bool:
+        """Whether every clutch can have parents that may be put to each other."""
+        return not self.refused.any() or len(mated(self, counts)) == self.clutches
 
     def within(self, counts: IntArray) -> bool:
         """Whether clutches keep the limit on the group kinship."""
@@ -126,11 +141,12 @@ def solved(
     from scipy.optimize import Bounds, LinearConstraint, milp  # type: ignore[import-untyped]
 
     n = len(whole.caps)
-    pairs = _allowed(whole)
+    allowed = _allowed(whole)
+    pairs = allowed or []
     width = 2 * n + len(pairs)
     objective = np.concatenate([-whole.problem.gains / (2 * whole.clutches), np.zeros(width - n)])
     rules = [LinearConstraint(sparse.csr_array(matrix), low, high) for matrix, low, high in _rows(whole, split, planes)]
-    if len(pairs):
+    if allowed is not None:
         used = sparse.lil_array((n, width))
         used[np.arange(n), np.arange(n)] = -1.0
         for place, (sire, dam) in enumerate(pairs):
@@ -184,22 +200,22 @@ def _wide(matrix: object, width: int) -> object:
 
 
 def mated(whole: Whole, counts: IntArray) -> list[tuple[int, int]]:
-    """Sire and dam of each clutch, the sum of inbreeding coefficients least; pairs above the limit are left out."""
+    """Sire and dam of each clutch, the sum of inbreeding coefficients least; refused pairs are left out."""
     from scipy.optimize import linear_sum_assignment
 
     sires = np.repeat(whole.sires, counts[whole.sires])
     dams = np.repeat(whole.dams, counts[whole.dams])
     cost = whole.problem.kinship[np.ix_(sires, dams)]
-    rows, columns = linear_sum_assignment(np.where(cost > whole.inbreeding + 1e-12, 1e3, cost))
+    rows, columns = linear_sum_assignment(np.where(whole.refused[np.ix_(sires, dams)], 1e3, cost))
     chosen = [(int(sires[row]), int(dams[column])) for row, column in zip(rows, columns, strict=True)]
-    return sorted(pair for pair in chosen if whole.problem.kinship[pair] <= whole.inbreeding + 1e-12)
+    return sorted(pair for pair in chosen if not whole.refused[pair])
 
 
-def _allowed(whole: Whole) -> list[tuple[int, int]]:
-    """Pairs within the limit on inbreeding; none where no pair is above it, as then all are free, or nobody asks."""
+def _allowed(whole: Whole) -> list[tuple[int, int]] | None:
+    """Pairs that are not refused; None where no pair is, as then all are free, or where nobody asks."""
     if not whole.by_pair:
-        return []
-    near = whole.problem.kinship[np.ix_(whole.sires, whole.dams)] > whole.inbreeding + 1e-12
-    if not near.any():
-        return []
-    return [(int(whole.sires[row]), int(whole.dams[column])) for row, column in np.argwhere(~near)]
+        return None
+    refused = whole.refused[np.ix_(whole.sires, whole.dams)]
+    if not refused.any():
+        return None
+    return [(int(whole.sires[row]), int(whole.dams[column])) for row, column in np.argwhere(~refused)]
