@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.decisions.herd import LAYS, herd, laws
+from tests.decisions.herd import LAYS, IndependentGenes, herd, laws
 from tests.decisions.holdbacks.exact import by_season, candidate, project
 from tests.decisions.rehearsal.plans import ANY, TWO_THIRDS, VIS, at_hand, gene, kind, plan, step
 from tests.decisions.season_plan.cases import crosses
@@ -22,6 +22,7 @@ from holdback.decisions.route import Wishes, best_route
 from holdback.decisions.season_plan import MayCarry, PlanInput, Project, plan_season
 from holdback.decisions.steps import Plan
 from holdback.decisions.stock import FloatArray, Stock, UnderWay
+from holdback.heredity.genotype import WILD_PAIR
 from holdback.species.catalogue import load
 
 CLOWN = Target((gene("clown"),))
@@ -195,3 +196,19 @@ def test_hold_backs__the_best_by_enumeration_is_first_as_rehearsed() -> None:
 def _best(stock: Stock) -> float:
     """Chance by season 5 of the best single cross."""
     return max(by_season(stock, CLOWN, 0, dam, 5) for dam in stock.of_sex(Sex.FEMALE))
+
+
+def test_two_generations__a_visual_that_is_as_good_as_certain() -> None:
+    """A look on record may err, one in a thousand: it still counts as a visual, for the search and as rehearsed."""
+    stock = herd(males=["Clown"], females=["Normal"])
+    genes = stock.genes
+    assert isinstance(genes, IndependentGenes)
+    sure = genes.beliefs["m0"]
+    visual = next(iter(sure.at("clown")))
+    doubted = replace(sure, loci={"clown": {visual: 0.999, WILD_PAIR: 0.001}})
+    stock = replace(stock, genes=IndependentGenes({**genes.beliefs, "m0": doubted}))
+    exact = 0.999 * through_a_daughter(1 / 2, 1 / 2)
+    found = best_route(stock, CLOWN, Wishes(hold_back=1, horizon=SEASONS - 1))
+    assert found.steps[0].keep.genes == ((1.0, 0.0),)
+    assert found.by_season == pytest.approx(exact, abs=2e-3)
+    agrees(rehearse(stock, found, runs=10_000, seasons=SEASONS, seed=6), exact)

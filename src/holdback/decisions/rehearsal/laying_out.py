@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from holdback.collection.model import Sex
 from holdback.decisions.goal import SizeAim, SizeWish, Target
+from holdback.decisions.kinds import SURE
 from holdback.decisions.rehearsal.luck import number_of
 from holdback.decisions.rehearsal.setting import (
     BoolArray,
@@ -358,7 +359,7 @@ def _level(kind: Kind, target: Target) -> Level:
 
 def _will_do(belief: FloatArray, level: Level, refused: BoolArray) -> bool:
     one = np.where(refused, belief[:, 0], 1.0 - belief[:, 0])
-    return bool((one >= level.least[:, 0] - 1e-4).all() and (belief[:, 2] >= level.least[:, 1] - 1e-4).all())
+    return bool((one >= level.least[:, 0] - SURE).all() and (belief[:, 2] >= level.least[:, 1] - SURE).all())
 
 
 def _up_to(laws: Sequence[CountLaw]) -> FloatArray:

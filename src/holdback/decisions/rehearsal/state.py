@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
+from holdback.decisions.kinds import SURE
 from holdback.decisions.rehearsal.line_bits import BitArray, bits_at_hand
 from holdback.decisions.rehearsal.luck import WordArray, further, normals, number_of
 from holdback.decisions.rehearsal.setting import BoolArray, FloatArray, IntArray, Level, Setting
@@ -172,9 +173,9 @@ def will_do(
     for number, (one, two) in enumerate(level.least.tolist()):
         has_one = belief[..., number, 0] if refused[number] else 1.0 - belief[..., number, 0]
         if one > 0.0:
-            found &= has_one >= one * part - CLOSE
+            found &= has_one >= one * part - SURE
         if two > 0.0:
-            found &= belief[..., number, 2] >= two * part - CLOSE
+            found &= belief[..., number, 2] >= two * part - SURE
     return found
 
 

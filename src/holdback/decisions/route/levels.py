@@ -14,6 +14,7 @@ from functools import cached_property
 from itertools import combinations_with_replacement, product
 
 from holdback.decisions.goal import GoalGene
+from holdback.decisions.kinds import SURE
 from holdback.species.model import Pair
 
 State = tuple[int, int]
@@ -118,8 +119,8 @@ class Locus:
         return tuple(round(chance / total, _DIGITS) for chance in found.values())
 
     def rounded_down(self, law: Law) -> int:
-        """Best level that a law is at least as good as."""
-        mine = self.measures(law)
+        """Best level that a law is at least as good as, to within `SURE`: no visual on record is quite certain."""
+        mine = [(first + SURE, second + SURE) for first, second in self.measures(law)]
         below = [n for n, level in enumerate(self.levels) if _covers(mine, self.measures(level))]
         return max(below, key=lambda n: sum(sum(both) for both in self.measures(self.levels[n])))
 
