@@ -21,7 +21,7 @@ from verification.size_faults import faults as size_faults
 from verification.size_scenarios import BASE
 from verification.size_told import Scored
 
-from verification import seasons, shares, size_tables, sizes, tables
+from verification import decisions, seasons, shares, size_tables, sizes, tables
 
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "calibration.md"
 SEED = 20260
@@ -94,15 +94,30 @@ def of_seasons(*, full: bool) -> list[str]:
     return seasons.faults(said)
 
 
+def of_decisions(*, full: bool) -> list[str]:
+    """What is wrong with the chances of routes; the full form writes its table."""
+    if full:
+        said = decisions.drawn(decisions.FULL, SEED + 9, runs=decisions.FULL_RUNS)
+    else:
+        said = decisions.drawn(decisions.SHORT, SEED + 9)
+    table = f"{tables.summary(said)}\n\n{tables.table(said)}"
+    print(table)
+    if full:
+        tables.put(PAGE, "routes followed", table)
+    return decisions.faults(said)
+
+
 def main() -> int:
     """Exit status."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--full", action="store_true", help=f"{FULL} herds, and write the tables of the documentation")
     parser.add_argument("--only-sizes", action="store_true", help="nothing but sizes")
     parser.add_argument("--only-seasons", action="store_true", help="nothing but the working year")
+    parser.add_argument("--only-decisions", action="store_true", help="nothing but routes followed to their goals")
     asked = parser.parse_args()
-    wrong = [] if asked.only_sizes else of_seasons(full=asked.full)
-    if asked.only_seasons:
+    wrong = [] if asked.only_sizes or asked.only_decisions else of_seasons(full=asked.full)
+    wrong += [] if asked.only_sizes or asked.only_seasons else of_decisions(full=asked.full)
+    if asked.only_seasons or asked.only_decisions:
         print("\n".join(wrong) or ALL_RIGHT)
         return 1 if wrong else 0
     wrong += [] if asked.only_sizes else of_chances(full=asked.full)
