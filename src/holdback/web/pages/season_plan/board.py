@@ -152,7 +152,7 @@ def pairs_shown(now: Now, names: Names, on_record: Sequence[PlannedPairing]) -> 
             project=_what_for(now.found, one),
             chance=in_100(one.chance),
             value=f"worth {eggs(one.value)}" if one.value > 0 else f"costs {eggs(one.value)}",
-            reasons=one.reasons,
+            reasons=now.found.decisions.reasons(one, now.asked.year),
             is_fixed=one.locked,
             is_moved=one.dam in moved,
             state=by_keys.get((str(names.keys.get(one.dam)), str(names.keys.get(one.sire))), ""),
