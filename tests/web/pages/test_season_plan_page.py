@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -177,3 +179,33 @@ def test_print__has_room_to_write(read: Read, herd: dict[str, Animal]) -> None:
     page = read(f"{BOARD}?year=2027&print=1")
     assert "Put together on" in page
     assert "Ledger 20-01" in page
+
+
+def test_plan__not_proven_is_said_and_looked_into(
+    read: Read, herd: dict[str, Animal], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from holdback.decisions import season_plan
+    from holdback.web.jobs.models import Job, State
+    from holdback.web.pages import decided
+    from holdback.web.pages.season_plan.asked import Asked
+
+    real = season_plan.plan_season
+
+    def hasty(inp: season_plan.PlanInput, *, seconds: float = 10.0, **how: Any) -> season_plan.SeasonPlan:
+        found = real(inp, seconds=seconds, **how)
+        return found if seconds > 60 else replace(found, optimal=False, gap=1e-4)
+
+    def noted(name: str, **inputs: object) -> Job:
+        now = timezone.now()
+        return Job.objects.create(kind=name, inputs=inputs, state=State.RUNNING, worker="w", made_at=now, heartbeat=now)
+
+    monkeypatch.setattr(season_plan, "plan_season", hasty)
+    monkeypatch.setattr(decided, "start_here", noted)
+    monkeypatch.setattr(decided, "PATIENCE", 0.0)
+    page = read(BOARD)
+    assert "Not proven best: within 0.01 % of the best there could be." in page
+    assert "Whether another plan is better is being worked out" in page
+    decided.plans_now().press_on(2027, Asked(2027).wish)
+    page = read(BOARD)
+    assert "is worth more: proven." in page
+    assert "What limits cost" in page

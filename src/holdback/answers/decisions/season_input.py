@@ -23,6 +23,7 @@ from holdback.errors import DecisionError, Fault
 
 if TYPE_CHECKING:
     from holdback.answers.decisions.decisions import Decisions
+    from holdback.decisions.steps import Plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,7 @@ def season_input(decisions: Decisions, year: int, wish: Wish) -> PlanInput:
         if plan is None:
             projects.append(Project(key, goal.name, goal.worth_eggs))
             continue
-        parts = parts_of(decisions, key, plan, season)
-        pairs = list(served(decisions, key, parts, season, ready=ready))
+        parts, pairs = _serving(decisions, key, plan, season, ready)
         projects.append(_project(key, goal, parts))
         crosses += [(one.sire, one.dam, number, one.part, one.chance) for one in pairs]
         bans += [Ban(one.sire, one.dam, one.blocked, key) for one in pairs if one.blocked and one.part == 0]
@@ -116,6 +116,18 @@ def season_input(decisions: Decisions, year: int, wish: Wish) -> PlanInput:
         loads=loads_of(stock, tuple(females), year, decisions.season),
         caution=wish.caution,
     )
+
+
+def _serving(
+    decisions: Decisions, key: str, route: Plan, season: int, ready: frozenset[str]
+) -> tuple[tuple[Needed, ...], tuple[Served, ...]]:
+    """What a project needs of a season and the pairs that serve it; kept, as no lock and no caution bears on it."""
+    found = decisions.kept_serving.get((key, season))
+    if found is None:
+        parts = parts_of(decisions, key, route, season)
+        found = (parts, tuple(served(decisions, key, parts, season, ready=ready)))
+        decisions.kept_serving[key, season] = found
+    return found
 
 
 def _check_year(decisions: Decisions, year: int) -> None:
