@@ -56,6 +56,12 @@ def decisions_of_records(on: dt.date, *, species: str = SPECIES) -> Decisions:
     return found
 
 
+def made_decisions(on: dt.date, *, species: str = SPECIES) -> Decisions | None:
+    """Goals and plans of a day if they were asked for already; None otherwise, and nothing is begun; one query."""
+    found: Decisions | None = _shelf.get((species, on, decisions_fingerprint()))
+    return found
+
+
 def _has_same_goals(one: Decisions, other: Decisions) -> bool:
     """Whether two differ by planned pairings and kept plans at most."""
     left, right = (each.answers.collection.records for each in (one, other))

@@ -89,5 +89,5 @@ def test_desk__asks_as_often_for_many_as_for_few(
     opened: Client, barn: dict[str, Animal], django_assert_max_num_queries: Any
 ) -> None:
     opened.get("/")
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(19):
         opened.get("/")

@@ -16,7 +16,7 @@ from holdback.web.pages.projects.other import animals_of_ways, other_shown
 from holdback.web.pages.projects.page import names_of
 from holdback.web.records import clock
 from holdback.web.records.models import Animal, Decision, PlanKept, Project
-from holdback.web.records.services import give_up_project, start_project
+from holdback.web.records.services import give_up_project, plan_pairing, start_project
 
 WHO = "Wrackline Barn"
 YEAR = clock.today().year + 4
@@ -164,3 +164,17 @@ def test_project__queries_do_not_grow_with_animals(opened: Client, clown: Projec
 
 def test_project__unknown(opened: Client, db: None) -> None:
     assert opened.get("/projects/none/").status_code == 404
+
+
+def test_beside__animal_pair_and_desk(opened: Client, read: Read, clown: Project, barn: dict[str, Animal]) -> None:
+    thistle, ledger, umber = barn["Thistle"], barn["Ledger"], barn["Umber"]
+    address = f"/animals/{thistle.pk}/"
+    assert "In projects" not in read(address), "nobody has asked for plans yet"
+    plan_pairing(who=WHO, year=YEAR, dam=umber, sire=ledger, project=clown, sure=True)
+    said = read(f"/animals/{umber.pk}/")
+    assert f"In projects Big Clown: planned with Ledger for {YEAR}." in said
+    read("/projects/big-clown/")
+    assert "Big Clown: its way counts on it; the plan of" in read(address)
+    assert "For which project Big Clown: a step of its way." in read("/pair/", sire="22-05", dam="19-01")
+    assert f"Big Clown: planned for {YEAR}." in read("/pair/", sire="22-05", dam="22-11")
+    assert '<a href="/projects/big-clown/">Big Clown</a>' in opened.get("/").content.decode()
