@@ -31,6 +31,8 @@ ON_BOTH = ("test_collection_page.py", "test_desk.py", "test_rounds.py")
 """Tests of pages that PostgreSQL sees too: search and lists, the log, many writers at once."""
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
+# Halves in the order of the files, so that what a module needs is made once; who is through first takes over.
+ON_TWO_CORES = ("-n", "2", "--dist", "worksteal")
 ADDRESS = re.compile(r"\b(?:https?|file|git\+\w+)://\S+")
 
 
@@ -201,7 +203,7 @@ def engine() -> None:
     python = environment(".venv-engine", "requirements-engine", "requirements-build")
     if quietly(python, "-c", "import django") is None:
         raise Failed("Django is in .venv-engine, so this job would prove nothing: mend requirements-engine.in")
-    pytest(python, "-n", "2", *rooms)
+    pytest(python, *ON_TWO_CORES, *rooms)
 
 
 def doctests() -> None:
@@ -215,7 +217,7 @@ def unit() -> None:
     need("tests")
     ran = [f"--ignore=tests/{room}" for room in ENGINE_ROOMS if room not in ALSO_COMPILED]
     marks = "not browser and not postgres"
-    pytest(development(), "-n", "2", *ran, "tests", marks=marks, HOLDBACK_TEST_POSTGRES="")
+    pytest(development(), *ON_TWO_CORES, *ran, "tests", marks=marks, HOLDBACK_TEST_POSTGRES="")
 
 
 def postgres() -> None:
@@ -225,7 +227,7 @@ def postgres() -> None:
     start = [] if os.environ.get("HOLDBACK_TEST_POSTGRES") else ["tools/postgres.py", str(python)]
     pages = [f"--ignore=tests/web/pages/{one.name}" for one in (ROOT / "tests/web/pages").glob("test_*.py")]
     kept = [one for one in pages if not one.endswith(ON_BOTH)]
-    pytest(python, "-n", "2", "tests/web", *kept, marks="not browser", before=start)
+    pytest(python, *ON_TWO_CORES, "tests/web", *kept, marks="not browser", before=start)
 
 
 def browser() -> None:
@@ -235,13 +237,13 @@ def browser() -> None:
     found = subprocess.run([python, "tools/browser.py"], check=False, cwd=ROOT, text=True, stdout=subprocess.PIPE)
     if found.returncode:
         raise Failed("no browser; the reason stands above")
-    pytest(python, "-n", "2", "tests", marks="browser", HOLDBACK_CHROMIUM=found.stdout.splitlines()[-1])
+    pytest(python, *ON_TWO_CORES, "tests", marks="browser", HOLDBACK_CHROMIUM=found.stdout.splitlines()[-1])
 
 
 def docs() -> None:
     """The documentation, warnings as errors."""
     need("docs/conf.py")
-    run(development(), "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "html", "docs", "docs/_build/html")
+    run(development(), "-m", "sphinx", "-q", "-W", "--keep-going", "-j", "2", "-b", "html", "docs", "docs/_build/html")
 
 
 def bench() -> None:
