@@ -43,6 +43,15 @@ def test_best_route__an_animal_said_to_have_two_copies_that_kill_counts_with_one
     assert plan.steps[-1].per_season == pytest.approx(_season(1 / 2), abs=1e-9)
 
 
+def test_best_route__a_possible_carrier_is_dropped_when_only_she_can_be_at_fault() -> None:
+    """After two empty clutches she carries with 2/3 G(1/2)^2 / (1/3 + 2/3 G(1/2)^2), G(1/2) = .048693: below 1/20."""
+    said = best((A,), [("vis",)], [("66",)], by=1).notes
+    assert said[0] == "F0 may carry clown (2 in 3): if 2 clutches bring none, drop her."
+    both = best((A,), [("66",)], [("66",)], by=1).notes
+    assert both[1:3] == ("M0 may carry clown (2 in 3).", "F0 may carry clown (2 in 3).")
+    assert best((D,), [("1",)], [("66",)]).notes[0] == "F0 may carry enchi (2 in 3)."
+
+
 def test_best_route__one_hidden_copy_of_a_carrier_has_to_be_made_certain() -> None:
     """Young of het x normal are possible hets; of het x het only visual ones are known to carry it."""
     plan = best((hidden("clown", copies=1),), [("het",)], [("het",)])

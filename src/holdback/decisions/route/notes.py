@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 
@@ -35,21 +37,55 @@ def notes(stock: Stock, space: Space, steps: Sequence[Step], *, seasons: float, 
     return tuple(dict.fromkeys(found))
 
 
+@dataclass(frozen=True, slots=True)
+class _Doubt:
+    """A gene that one side of a cross may carry or not.
+
+    Parameters
+    ----------
+    side : Side
+        Which.
+    them : str
+        "him" or "her".
+    name : str
+        The gene.
+    chance : float
+        Chance of a copy, in (0, 1).
+    is_needed : bool
+        Whether no wanted young comes of a side without it.
+    """
+
+    side: Side
+    them: str
+    name: str
+    chance: float
+    is_needed: bool
+
+
 def _doubts(stock: Stock, space: Space, step: Step) -> list[str]:
-    found = []
-    for side, them in ((step.sire, "him"), (step.dam, "her")):
+    doubts, found = list(_in_doubt(stock, space, step)), []
+    needed = prod(doubt.chance for doubt in doubts if doubt.is_needed)
+    for doubt in doubts:
+        side = doubt.side
+        who = stock.names.get(side.animals[0], side.animals[0]) if side.animals else "Young held back"
+        text = f"{who} may carry {doubt.name} ({_odds(doubt.chance)})"
+        enough = _enough(stock, step, doubt.chance, needed) if doubt.is_needed else 0
+        if enough and side.animals:
+            clutches = "a clutch brings" if enough == 1 else f"{enough} clutches bring"
+            text += f": if {clutches} none, drop {doubt.them}"
+        found.append(text + ".")
+    return found
+
+
+def _in_doubt(stock: Stock, space: Space, step: Step) -> Iterator[_Doubt]:
+    for side, other, them in ((step.sire, step.dam, "him"), (step.dam, step.sire, "her")):
         for number, gene in enumerate(space.target.genes):
             chance = _carries(stock, space, side, number)
             if gene.copies == 0 or not _FEW < chance < 1 - _FEW:
                 continue
-            who = stock.names.get(side.animals[0], side.animals[0]) if side.animals else "Young held back"
-            text = f"{who} may carry {gene.name} ({_odds(chance)})"
-            enough = _enough(stock, step, chance)
-            if enough and side.animals:
-                clutches = "a clutch brings" if enough == 1 else f"{enough} clutches bring"
-                text += f": if {clutches} none, drop {them}"
-            found.append(text + ".")
-    return found
+            some, two = step.keep.genes[number]
+            alone = some >= 1 and _carries(stock, space, other, number) <= _FEW
+            yield _Doubt(side, them, gene.name, chance, two > 0 or alone)
 
 
 def _carries(stock: Stock, space: Space, side: Side, number: int) -> float:
@@ -61,12 +97,16 @@ def _carries(stock: Stock, space: Space, side: Side, number: int) -> float:
     return sum(chance for pair, chance in pairs.items() if any(allele in gene.alleles for allele in pair))
 
 
-def _enough(stock: Stock, step: Step, chance: float) -> int:
-    """Clutches without a wanted young after which a carrier is as unlikely as `DOUBT`; 0 where too many."""
-    young = stock.breeding.young.chances
-    missed = float(np.polynomial.polynomial.polyval(1 - min(step.per_hatchling / chance, 1.0), young))
+def _enough(stock: Stock, step: Step, chance: float, needed: float) -> int:
+    """Clutches without a wanted young after which a carrier is as unlikely as `DOUBT`; 0 where too many.
+
+    Empty clutches speak against everything that the cross needs and may lack (`needed`, the chance of all of it), not
+    against this one alone.
+    """
+    young, others = stock.breeding.young.chances, needed / chance
+    missed = float(np.polynomial.polynomial.polyval(1 - min(step.per_hatchling / needed, 1.0), young))
     for clutches in range(1, _MOST + 1):
-        left = chance * missed**clutches
+        left = chance * (1 - others + others * missed**clutches)
         if left / (1 - chance + left) < DOUBT:
             return clutches
     return 0
