@@ -302,6 +302,8 @@ def test_mates__faults() -> None:
         mates(stock, "q7", targets, Goal("Harbour", "Clown"), load())
     with pytest.raises(DecisionError, match="DEC-021"):
         mates(stock, "m0", targets, Goal("Harbour", "Clown", by=2027), load(), season=1)
+    with pytest.raises(DecisionError, match=r"DEC-021.*2024 is past: the first season here is 2027"):
+        mates(stock, "m0", targets, Goal("Harbour", "Clown"), load(), season=-3)
 
 
 def test_mates__order_of_animals_changes_nothing() -> None:

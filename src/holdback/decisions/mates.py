@@ -136,7 +136,7 @@ def mates(
     Raises
     ------
     DecisionError
-        DEC-020 if the animal is not at hand, DEC-021 if the season lies after the one wished for.
+        DEC-020 if the animal is not at hand, DEC-021 if the season is past or lies after the one wished for.
     """
     welfare = welfare or PairWelfare(stock, catalogue)
     best = judged_mates(stock, animal, targets, goal, catalogue, season=season, welfare=welfare)
@@ -233,6 +233,9 @@ def _check(stock: Stock, animal: str, goal: Goal, season: int) -> None:
     if animal not in stock.animals or stock.sexes[stock.index(animal)] is Sex.UNKNOWN:
         what = f"{stock.names.get(animal, animal)} is not among the males and females that can be paired."
         raise DecisionError(Fault("DEC-020", what, "Name a male or a female that is at hand.", animal=animal))
+    if season < 0:
+        what = f"{stock.year + season} is past: the first season here is {stock.year}."
+        raise DecisionError(Fault("DEC-021", what, f"Give {stock.year} or later.", field="season"))
     if goal.by and stock.year + season > goal.by:
         what = f"{stock.year + season} is after {goal.by}, by which the goal is wanted."
         raise DecisionError(Fault("DEC-021", what, "Take an earlier season, or a later year.", field="season"))

@@ -41,6 +41,11 @@ def test_rehearse__nothing_to_play(name: str) -> None:
         rehearse(*double_visual(), **{name: 0})  # type: ignore[arg-type]
 
 
+def test_rehearse__no_seed() -> None:
+    with pytest.raises(DecisionError, match=r"DEC-074.*-1 is no seed"):
+        rehearse(*double_visual(), seed=-1)
+
+
 def test_rehearse__stops_when_the_error_is_small_enough_wherever_it_is_cut() -> None:
     stock, plan = double_visual()
     found = rehearse(stock, plan, runs=20_000, seed=3, stop_at_error=0.01)

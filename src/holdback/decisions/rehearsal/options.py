@@ -104,6 +104,9 @@ class Manner:
             if value < 1:
                 what = f"A rehearsal with {name} {value} plays nothing."
                 raise DecisionError(Fault("DEC-074", what, f"Give {name} of at least 1.", field=name, value=str(value)))
+        if self.seed < 0:
+            what = f"{self.seed} is no seed: luck is drawn from a whole number from 0 on."
+            raise DecisionError(Fault("DEC-074", what, "Give 0 or more.", field="seed", value=str(self.seed)))
 
     def rules(self, stock: Stock) -> Rules:
         """Rules of play, what nobody gave taken from the goal."""
