@@ -7,8 +7,11 @@ from importlib.resources import files
 from typing import Any
 
 import pytest
+from tests.decisions.rehearsal.plans import double_visual, one_cross
 
 from holdback.cli import main
+from holdback.cli.route import print_chances
+from holdback.decisions.rehearsal import rehearse
 
 DEMO = ["--from", str(files("holdback.demo_data") / "collection"), "--on", "2026-05-14"]
 HERD = {
@@ -133,3 +136,11 @@ def test_bad_input__one_clear_sentence(
     said = capsys.readouterr().err
     assert code in said
     assert "Traceback" not in said
+
+
+def test_print_chances__when_half_are_there(capsys: pytest.CaptureFixture[str]) -> None:
+    """A double visual of two single ones takes two generations: nobody is there in the first three seasons."""
+    print_chances(rehearse(*double_visual(), runs=250, seasons=3))
+    assert "fewer than half of the rehearsals are there by 2029" in capsys.readouterr().out
+    print_chances(rehearse(*one_cross("vis", ["vis"]), runs=250, seasons=3))
+    assert "half of the rehearsals are there in 2027" in capsys.readouterr().out

@@ -36,16 +36,14 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _print_steps(stock: Stock, plan: Plan) -> None:
-    from holdback.decisions.kind_words import kind_words
+    from holdback.decisions.kind_words import in_hundred, kind_words
 
     for step in plan.steps:
         year = stock.year + step.first_season
         print(f"{step.number + 1}. {year}  {_side(stock, step.sire)} with {_side(stock, step.dam)}")
         keep = "the goal" if step.is_goal else kind_words(step.keep, plan.target, is_bred=True)
         count = f", {step.count} of each" if step.count > 1 else ""
-        print_wrapped(
-            f"keep {keep}{count}: {100 * step.per_season:.0f} in 100 in the first season of trying", indent="   "
-        )
+        print_wrapped(f"keep {keep}{count}: {in_hundred(step.per_season)} in the first season of trying", indent="   ")
 
 
 def _side(stock: Stock, side: Side) -> str:
@@ -64,8 +62,10 @@ def print_chances(found: Rehearsal) -> None:
         print(f"  by {year}  {100 * chance.mean:5.1f} in 100{mark}")
     last = found.year + len(found.reached_by_season) - 1
     middle = found.seasons.middle
-    when = f"past {last}" if middle >= len(found.reached_by_season) else f"{found.year + middle:.0f}"
-    print(f"  half of the rehearsals are there in {when}")
+    if middle >= len(found.reached_by_season):
+        print(f"  fewer than half of the rehearsals are there by {last}")
+    else:
+        print(f"  half of the rehearsals are there in {found.year + middle:.0f}")
     for name, spread in (("eggs", found.eggs), ("young kept", found.kept)):
         print(f"  {name:<11} {spread.mean:.0f} ({spread.low:.0f} to {spread.high:.0f} in nine of ten)")
     reasons = list(found.failures.items())[:3]
