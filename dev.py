@@ -27,8 +27,8 @@ BIN, EXE = ("Scripts", ".exe") if WINDOWS else ("bin", "")
 ENGINE_ROOMS = ("collection", "species", "descent", "heredity", "size", "season", "decisions", "answers", "intake")
 ALSO_COMPILED = ("descent", "size")
 """Rooms of which some tests want a compiler, or pictures, that the engine's environment lacks."""
-ON_BOTH = ("test_collection_page.py", "test_desk.py", "test_rounds.py")
-"""Tests of pages that PostgreSQL sees too: search and lists, the log, many writers at once."""
+ON_BOTH = ("test_collection_page.py", "test_desk.py", "test_rounds.py", "/test_views.py", "test_decision_views.py")
+"""Tests of pages and API that PostgreSQL sees too: search and lists, the log, many writers, whole collections."""
 # In this order: the others take their versions from the first, so that every environment agrees.
 LOCKS = ("requirements-dev", "requirements", "requirements-build", "requirements-engine", "requirements-tools")
 # Halves in the order of the files, so that what a module needs is made once; who is through first takes over.
@@ -221,13 +221,13 @@ def unit() -> None:
 
 
 def postgres() -> None:
-    """The web tests on PostgreSQL, most pages left out: on the server HOLDBACK_TEST_POSTGRES names, or one of ours."""
+    """The web tests on PostgreSQL, most screens left out: on the server HOLDBACK_TEST_POSTGRES names, or ours."""
     need("tests/web")
     python = development()
     start = [] if os.environ.get("HOLDBACK_TEST_POSTGRES") else ["tools/postgres.py", str(python)]
-    pages = [f"--ignore=tests/web/pages/{one.name}" for one in (ROOT / "tests/web/pages").glob("test_*.py")]
-    kept = [one for one in pages if not one.endswith(ON_BOTH)]
-    pytest(python, *ON_TWO_CORES, "tests/web", *kept, marks="not browser", before=start)
+    screens = [one for room in ("pages", "api") for one in (ROOT / "tests/web" / room).glob("test_*.py")]
+    left_out = [f"--ignore={one.relative_to(ROOT)}" for one in screens if not one.as_posix().endswith(ON_BOTH)]
+    pytest(python, *ON_TWO_CORES, "tests/web", *left_out, marks="not browser", before=start)
 
 
 def browser() -> None:
