@@ -289,7 +289,7 @@ def _at_least_one(stock: Stock, judged: Judged) -> Estimate:
     chances = 1.0 - missed(q, stock.young[place], float(stock.lays[place]))
     ends = np.searchsorted(np.cumsum([state.weight for state in states]), (0.05, 0.95))
     low, high = (float(chances[min(int(end), len(states) - 1)]) for end in ends)
-    mean = judged.this_season
+    mean = max(judged.this_season, 0.0)  # rounding may leave it under 0
     return Estimate(
         mean=100.0 * mean,
         low=100.0 * max(min(low, mean), 0.0),
