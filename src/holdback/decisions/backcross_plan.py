@@ -17,7 +17,7 @@ from holdback.collection.estimate import Estimate
 from holdback.collection.model import Sex
 from holdback.decisions.backcross_result import BackcrossPlan, BackcrossWay, Cross, Generation, Handling
 from holdback.decisions.backcross_walk import Donor, Made, Walk, breeders
-from holdback.decisions.backcross_words import further, notes_of, said
+from holdback.decisions.backcross_words import CERTAIN, further, notes_of, said
 from holdback.decisions.goal import GoalGene, Target
 from holdback.decisions.stock import Stock
 from holdback.descent.genome import GenomeMap
@@ -217,7 +217,7 @@ def _way(walk: Walk, asked: _Asked) -> BackcrossWay:
 
 def _wait(one: Made) -> float:
     """Mean seasons lost before a cross brings what is wanted; nan where a parent may carry nothing."""
-    if one.parents_carry < 1 or one.keep > 1 or one.chance <= 0:
+    if one.parents_carry < CERTAIN or one.keep > 1 or one.chance <= 0:
         return math.nan
     return 1 / one.chance - 1
 
@@ -258,7 +258,14 @@ def _generation(walk: Walk, one: Made, share: Estimate, late: float, sex: Sex) -
         keep=one.keep,
         said="",
     )
-    return replace(shown, said=said(stock, shown, walk, sex))
+    return replace(shown, said=said(stock, shown, walk, sex, are_half=_are_half(walk, one)))
+
+
+def _are_half(walk: Walk, one: Made) -> bool:
+    """Whether two carriers put to each other have one parent in common, and not both."""
+    if one.cross is not Cross.TOGETHER:
+        return False
+    return set(walk.young.parents(one.sire)) != set(walk.young.parents(one.dam))
 
 
 def _id(stock: Stock, place: int) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from holdback.collection.model import Sex
 from holdback.decisions.backcross_result import BackcrossWay, Cross, Generation, Handling
+from holdback.decisions.kind_words import percent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,12 +26,13 @@ CERTAIN = 0.995
 _KEPT = {Sex.MALE: "son", Sex.FEMALE: "daughter", Sex.UNKNOWN: "young"}
 
 
-def said(stock: Stock, one: Generation, walk: Walk, sex: Sex) -> str:
+def said(stock: Stock, one: Generation, walk: Walk, sex: Sex, *, are_half: bool) -> str:
     """What to do in one cross."""
     kept = _KEPT[sex]
     before = _KEPT[walk.through]
     if one.cross is Cross.TOGETHER:
-        other = "a half brother or half sister" if walk.through is Sex.MALE else "a full brother or sister"
+        kin = "half" if are_half else "full"
+        other = f"a {kin} sister" if walk.through is Sex.MALE else f"a {kin} brother"
         shown = "with two copies" if walk.handling is Handling.SEEN else "that shows it"
         return f"Put the {before} to {other} that carries it too, and hold back a {kept} {shown}."
     first, second = (f"the {before}" if not animal else _name(stock, animal) for animal in (one.sire, one.dam))
@@ -42,7 +44,7 @@ def said(stock: Stock, one: Generation, walk: Walk, sex: Sex) -> str:
         return f"{put}. Hold back {one.keep} {kept}s as possible carriers, and {test}"
     if walk.handling is Handling.SEEN:
         return f"{put}, and hold back a {kept} that shows it, the biggest if there are several."
-    if one.per_hatchling >= 0.5 * one_of(sex):
+    if one.per_hatchling >= CERTAIN * 0.5 * one_of(sex):
         return f"{put}, and hold back a {kept}: all carry it, unseen."
     return f"{put}, and hold back a {kept} that may carry it."
 
@@ -85,8 +87,8 @@ def notes_of(
     worst = max(way.made, key=lambda one: one.inbreeding)
     if worst.inbreeding > inbreeding_at_most + 1e-9:
         notes.append(
-            f"Inbreeding reaches {worst.inbreeding:.3f}, above {inbreeding_at_most:.3f}: carry the gene on through two "
-            "carriers at once, each by other animals of the line, for twice the eggs."
+            f"Inbreeding reaches {percent(worst.inbreeding)}, above {percent(inbreeding_at_most)}: carry the gene on "
+            "through two carriers at once, each by other animals of the line, for twice the eggs."
         )
     if donor.n_apart and any(one.cross is Cross.TOGETHER for one in way.made):
         notes.append(

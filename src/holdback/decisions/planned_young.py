@@ -61,6 +61,10 @@ class PlannedYoung:
         self._parents.append((sire, dam))
         return n
 
+    def parents(self, place: int) -> tuple[int, int]:
+        """Places of sire and dam of a planned young."""
+        return self._parents[place - len(self.stock.animals)]
+
     def share(self, place: int) -> float:
         """Expected share of the line."""
         return self._shares[place]

@@ -42,7 +42,7 @@ def test_line__names_those_of_whom_nobody_speaks(read: Read, barn: dict[str, Ani
     assert "each counts as none of the line" in text
 
 
-def test_line__says_all_at_once_where_asked(read: Read, barn: dict[str, Animal]) -> None:
+def test_line__says_all_at_once_where_asked(read: Read, barn: dict[str, Animal], at_once: None) -> None:
     assert "Looking whether a parent on record is at odds" in read("/lines/of/Marrowfen/")
     text = read("/lines/of/Marrowfen/", all="1")
     assert "No parent on record is at odds with the genes in a way that would move the line." in text

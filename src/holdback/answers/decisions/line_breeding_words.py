@@ -12,6 +12,8 @@ from holdback.decisions.kind_words import listed, percent
 if TYPE_CHECKING:
     from holdback.answers.decisions.line_breeding import Breeder, LineBreeding
 
+_SHE = {Sex.MALE: "he", Sex.FEMALE: "she"}
+
 
 def who_breeds(found: LineBreeding, names: Mapping[str, str]) -> str:
     """The clutches in a sentence, male by male."""
@@ -66,14 +68,14 @@ def _size(one: Breeder) -> float:
 
 def _why_in(one: Breeder, names: Mapping[str, str]) -> str:
     return (
-        f"{names.get(one.animal, one.animal)} passes on {_signed(_size(one))} % only, and breeds because it is less "
+        f"{names.get(one.animal, one.animal)} passes on {_signed(_size(one))} % only, and breeds because {_SHE[one.sex]} is less "
         f"akin to the others of the line than most: {percent(one.kinship)} on average."
     )
 
 
 def _why_out(one: Breeder, names: Mapping[str, str]) -> str:
     return (
-        f"{names.get(one.animal, one.animal)} would pass on {_signed(_size(one))} %, and stays out: it is akin to the "
+        f"{names.get(one.animal, one.animal)} would pass on {_signed(_size(one))} %, and stays out: {_SHE[one.sex]} is akin to the "
         f"others of the line by {percent(one.kinship)} on average."
     )
 

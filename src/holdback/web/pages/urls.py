@@ -13,6 +13,7 @@ from holdback.web.pages.happened.urls import patterns as happened
 from holdback.web.pages.holdback_day.urls import patterns as hold_back
 from holdback.web.pages.ideas.urls import patterns as ideas
 from holdback.web.pages.labels.urls import patterns as labels
+from holdback.web.pages.line.urls import patterns as line_plans
 from holdback.web.pages.log.urls import patterns as log
 from holdback.web.pages.mates.urls import patterns as mates
 from holdback.web.pages.matings.urls import patterns as matings
@@ -89,6 +90,7 @@ urlpatterns = [
     path("lines/doubts/<path:name>/", lines.doubts, name="line-doubts"),
     path("lines/size/<path:name>/", size.of_line, name="line-size"),
     path("lines/of/<path:name>/", lines.line, name="line"),
+    *line_plans,
     path("lines/map/", founders_map.founders_map, name="founders-map"),
     path("calendar/", calendar.calendar, name="calendar"),
     path("calendar/season.ics", calendar.calendar_file, name="calendar-file"),

@@ -8,6 +8,8 @@ from django.views.decorators.http import require_safe
 
 from holdback.answers import Answers
 from holdback.errors import HoldbackError
+from holdback.web.pages.line.breeding import BreedingPart, breeding_part
+from holdback.web.pages.line.forms import BreedingForm
 from holdback.web.pages.line_page import doubts_table, line_page, listed_lines
 from holdback.web.pages.size.line import line_size
 from holdback.web.pages.size.parts import part
@@ -39,6 +41,9 @@ def line(request: HttpRequest, name: str) -> HttpResponse:
         context |= {"working": found} if isinstance(found, Working) else _line(found, name, is_asked=is_asked)
     except HoldbackError as error:
         context["faults"] = error.faults
+    if "page" in context:
+        form, is_asked = BreedingForm.of(request.GET), "all" in request.GET or BreedingForm.is_asked(request.GET)
+        context["breeding"] = breeding_part(name, form) if is_asked else BreedingPart(form, is_late=True)
     if "all" in request.GET and "page" in context:
         context |= {"is_asked": True} | _doubts(name)
     return render(request, "pages/line.html", context)
