@@ -209,3 +209,20 @@ def test_plan__not_proven_is_said_and_looked_into(
     page = read(BOARD)
     assert "is worth more: proven." in page
     assert "What limits cost" in page
+
+
+def test_broken_words__weeks_of_one_kind_of_place_in_one_sentence() -> None:
+    from holdback.decisions.season_plan import Broken, WeekPlaces, WhatIf
+    from holdback.web.pages.season_plan.words import broken_words
+
+    weeks = [dt.date(2027, 7, 5) + dt.timedelta(weeks=week) for week in range(3)]
+    load = tuple(WeekPlaces("tubs", week, 20.0, 24.0 + at, 25.0) for at, week in enumerate(weeks, start=1))
+    broken = (Broken("pair:a:b", 1.0, "They are kin."), *(Broken(f"tubs:{one.week}", 1.0, "") for one in load[1:]))
+    state = WhatIf(0.0, 0.0, (), broken, load, ())
+    assert broken_words(state) == [
+        "They are kin.",
+        "From the week of 12 July to that of 19 July there are too few tubs: 27 would be taken, of 25.",
+    ]
+    assert broken_words(state, {"pair:a:b", f"tubs:{weeks[2]}"}) == [
+        "In the week of 12 July there are too few tubs: 26 would be taken, of 25."
+    ]

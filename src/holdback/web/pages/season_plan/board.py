@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString
 from holdback.decisions.season_plan import Move, Pairing, WhatIf, what_if
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.season_plan.asked import Asked
-from holdback.web.pages.season_plan.words import cost, difference, eggs, in_100
+from holdback.web.pages.season_plan.words import broken_words, cost, difference, eggs, in_100
 from holdback.web.pages.season_plan.worked import Planned
 from holdback.web.records.models import PlannedPairing
 
@@ -55,8 +55,7 @@ class Now:
 
     def breaks(self, then: WhatIf) -> list[str]:
         """Limits broken by a move that hold as it stands."""
-        known = {one.limit for one in self.state.broken}
-        return [one.sentence for one in then.broken if one.limit not in known]
+        return broken_words(then, {one.limit for one in self.state.broken})
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +148,7 @@ def pairs_shown(now: Now, names: Names, on_record: Sequence[PlannedPairing]) -> 
             sire=names.link(one.sire),
             dam=names.link(one.dam),
             label=f"{names.label(one.sire)} with {names.label(one.dam)}",
-            project=_what_for(now.found, one),
+            project=what_for(now.found, one),
             chance=in_100(one.chance),
             value=f"worth {eggs(one.value)}" if one.value > 0 else f"costs {eggs(one.value)}",
             reasons=now.found.decisions.reasons(one, now.asked.year),
@@ -170,7 +169,8 @@ def anchor_of(dam: str) -> str:
     return "pair-" + "".join(letter if letter.isalnum() else "-" for letter in dam)
 
 
-def _what_for(found: Planned, one: Pairing) -> str:
+def what_for(found: Planned, one: Pairing) -> str:
+    """Project and part that a pair serves, in words."""
     if not one.project:
         return "no project"
     project = next(each for each in found.inp.projects if each.id == one.project)
@@ -210,81 +210,6 @@ def _other(now: Now, names: Names, dam: str, sire: str) -> Cell:
     said = f"{whom} {cost(change)}{', against a limit' if against else ''}"
     address = f"{now.asked.moved(dam, sire).address}#moved"
     return Cell(difference(change), said, address, is_against=bool(against), note="against a limit" if against else "")
-
-
-@dataclass(frozen=True, slots=True)
-class OtherMale:
-    """A male that a female could be put to: what it changes, for which project, and what stands against it."""
-
-    who: SafeString
-    change: float
-    words: str
-    project: str
-    chance: str
-    against: tuple[str, ...]
-    address: str
-
-
-@dataclass(frozen=True, slots=True)
-class ForHer:
-    """Who else could go to a female.
-
-    Parameters
-    ----------
-    who : safe mark-up
-        The female.
-    name : str
-        What she is called.
-    sire : str
-        Her male as it stands; empty for nobody.
-    males : tuple of OtherMale
-        Those who serve a project with her, what costs least first, and what breaks a limit last.
-    n_useless : int
-        Males with whom no project gains.
-    without : OtherMale or None
-        What leaving her out changes; None where she is out.
-    """
-
-    who: SafeString
-    name: str
-    sire: str
-    males: tuple[OtherMale, ...]
-    n_useless: int
-    without: OtherMale | None
-
-
-def for_her(now: Now, names: Names) -> ForHer | None:
-    """Who else could go to the female that the address asks for; None where it asks for none of the plan."""
-    dam, inp = now.asked.her, now.found.inp
-    if dam not in inp.females:
-        return None
-    sire = next((one.sire for one in now.state.pairings if one.dam == dam), "")
-    others = [_male(now, names, dam, one) for one in inp.males if one != sire]
-    useful = [one for one in others if one.project]
-    useful.sort(key=lambda one: (bool(one.against), -round(one.change, 6)))
-    return ForHer(
-        names.link(dam),
-        names.short(dam),
-        names.label(sire) if sire else "",
-        tuple(useful),
-        len(others) - len(useful),
-        _male(now, names, dam, "") if sire else None,
-    )
-
-
-def _male(now: Now, names: Names, dam: str, sire: str) -> OtherMale:
-    change, then = now.moved(dam, sire)
-    pair = next((one for one in then.pairings if one.dam == dam), None)
-    serves = pair is not None and pair.project != "" and pair.chance > 0
-    return OtherMale(
-        names.link(sire) if sire else SafeString("Nobody"),
-        change,
-        cost(change),
-        _what_for(now.found, pair) if pair is not None and serves else "",
-        in_100(pair.chance) if pair is not None and serves else "",
-        tuple(now.breaks(then)),
-        f"{now.asked.moved(dam, sire).address}#moved",
-    )
 
 
 def moves_told(now: Now, names: Names) -> Iterator[str]:

@@ -13,9 +13,11 @@ from holdback.errors import HoldbackError
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.season_plan import board
 from holdback.web.pages.season_plan.asked import Asked
+from holdback.web.pages.season_plan.her import for_her
 from holdback.web.pages.season_plan.keeping import dropped_by
 from holdback.web.pages.season_plan.places import places_shown
 from holdback.web.pages.season_plan.words import (
+    broken_words,
     chances_changed,
     cost,
     lede,
@@ -66,7 +68,7 @@ def _told(now: board.Now) -> dict[str, Any]:
         "without": without(found),
         "pairs": board.pairs_shown(now, names, record),
         "board": board.board_of(now, names),
-        "her": board.for_her(now, names),
+        "her": for_her(now, names),
         "moved": _moved(now, names),
         "left": left_out(now, names),
         "spare": [names.link(one) for one in found.plan.spare],
@@ -111,7 +113,7 @@ def _moved(now: board.Now, names: Names) -> dict[str, Any] | None:
         "told": list(board.moves_told(now, names)),
         "cost": cost(now.state.change),
         "chances": chances_changed(now.found, now.state.projects),
-        "broken": list(dict.fromkeys(one.sentence for one in now.state.broken)),
+        "broken": broken_words(now.state),
         "back": asked.last_taken_back.address,
         "plan": asked.plain.address,
         "around": asked.moves_fixed.address if any(one.sire for one in asked.moves) else "",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
-from holdback.decisions.season_plan import ProjectOutlook, SeasonPlan
+from holdback.answers.season.words import day_words
+from holdback.decisions.season_plan import ProjectOutlook, SeasonPlan, WeekPlaces, WhatIf
 from holdback.web.pages.season_plan.worked import Planned
 from holdback.web.pages.wording import GAP, counted, listed, number
 
@@ -65,6 +66,34 @@ def chances_changed(found: Planned, after: Sequence[ProjectOutlook]) -> list[str
                 what = f"{project.name}, {part.name}" if part.name else project.name
                 told.append(f"{what}: {in_100(then)} becomes {in_100(now)}.")
     return told
+
+
+def broken_words(state: WhatIf, known: Collection[str] = ()) -> list[str]:
+    """Limits that are broken, in a sentence each; weeks of one kind of place in one.
+
+    Parameters
+    ----------
+    state : WhatIf
+        Pairs as they were moved.
+    known : collection of str
+        Keys of limits that are not told.
+    """
+    new = [one for one in state.broken if one.limit not in known]
+    weeks = {f"{one.name}:{one.week.isoformat()}": one for one in state.load}
+    told = [one.sentence for one in new if one.limit not in weeks]
+    lacking: dict[str, list[WeekPlaces]] = {}
+    for one in new:
+        if one.limit in weeks:
+            lacking.setdefault(weeks[one.limit].name, []).append(weeks[one.limit])
+    return [*dict.fromkeys(told), *(_weeks_words(name, found) for name, found in lacking.items())]
+
+
+def _weeks_words(name: str, weeks: Sequence[WeekPlaces]) -> str:
+    most = max(weeks, key=lambda one: one.planned_for - one.places)
+    first, last = (day_words(one.week, today=weeks[0].week) for one in (weeks[0], weeks[-1]))
+    when = f"In the week of {first}" if len(weeks) == 1 else f"From the week of {first} to that of {last}"
+    there = number(most.places)
+    return f"{when} there are too few {name}: {number(most.planned_for, 1)} would be taken, of {there}."
 
 
 def lede(found: Planned) -> tuple[str, str]:
