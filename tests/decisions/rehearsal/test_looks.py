@@ -32,7 +32,11 @@ def _one_clutch(sire: str, dam: str, copies: list[int], of: GoalGene) -> tuple[S
     n = len(copies)
     zero, one = np.zeros(1, np.int64), np.ones(1, np.int64)
     alleles = np.array([[[k > 0, k > 1]] for k in copies], np.uint8).reshape(n, 1, 2)
-    return setting, state, Young(np.zeros(n, np.int64), zero, zero, one, run_words(2, 0, n), np.ones(n, bool), alleles)
+    return (
+        setting,
+        state,
+        Young(np.zeros(n, np.int64), zero, zero, one, zero, run_words(2, 0, n), np.ones(n, bool), alleles),
+    )
 
 
 def _told(belief: npt.NDArray[np.float32]) -> list[float]:
@@ -93,6 +97,8 @@ def test_known_of_young__a_sire_learns_from_all_his_clutches() -> None:
     clutch = np.array([0, 0, 1, 1, 1])
     zeros = np.zeros(2, np.int64)
     males = np.ones(5, dtype=np.bool_)
-    young = Young(clutch, zeros, zeros, np.array([1, 2]), run_words(2, 0, 5), males, np.zeros((5, 1, 2), np.uint8))
+    young = Young(
+        clutch, zeros, zeros, np.array([1, 2]), zeros, run_words(2, 0, 5), males, np.zeros((5, 1, 2), np.uint8)
+    )
     known_of_young(setting, state, young, np.zeros((5, 1), np.int64))
     assert float(state.belief[0, 0, 0, 1]) == pytest.approx((2 / 3 / 32) / (1 / 3 + 2 / 3 / 32), abs=1e-6)

@@ -138,6 +138,7 @@ def hold_back(setting: Setting, state: State, known: Known, taken: BoolArray, se
     for groups in _together(setting):
         sex = groups[0].sex if len(groups) == 1 else Sex.UNKNOWN
         may = known.will_do(setting, groups[0].level, sex) & ~taken
+        may &= groups[0].bred_by[known.young.step][known.young.clutch]
         if not may.any():
             continue
         free = {group.sex: _free(setting, state, group) for group in groups}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -24,8 +24,8 @@ class Young:
     ----------
     clutch : int array, shape (n,)
         Clutch of each.
-    run, sire, dam : int array, shape (k,)
-        Of the clutches that were laid.
+    run, sire, dam, step : int array, shape (k,)
+        Of the clutches that were laid; the step is -1 of a cross that was made before.
     words : uint64 array, shape (n,)
         Luck of each young.
     is_male : bool array, shape (n,)
@@ -36,6 +36,7 @@ class Young:
     run: IntArray
     sire: IntArray
     dam: IntArray
+    step: IntArray
     words: WordArray
     is_male: BoolArray
     alleles: CodeArray
@@ -83,18 +84,17 @@ def laid_of(setting: Setting, state: State, matings: Matings) -> Laid:
     size = units(further(base, _EGGS))[:, None]
     eggs = np.where(is_laid, (size >= setting.eggs_up_to[matings.law]).sum(axis=1), 0)
     count = np.where(is_laid, (size >= setting.young_up_to[matings.law]).sum(axis=1), 0)
-    run, sire, dam = (one[is_laid] for one in (matings.run, matings.sire, matings.dam))
+    laid = Matings(*(getattr(matings, each.name)[is_laid] for each in fields(Matings)))
     count, base = count[is_laid], base[is_laid]
-    clutch = np.repeat(np.arange(len(run)), count)
+    clutch = np.repeat(np.arange(len(laid.run)), count)
     number = np.arange(len(clutch)) - np.repeat(np.cumsum(count) - count, count)
     words = further(further(base, _YOUNG)[clutch], number.astype(np.uint64))
-    return Laid(is_laid, eggs, _hatched(setting, state, clutch, run, sire, dam, words))
+    return Laid(is_laid, eggs, _hatched(setting, state, clutch, laid, words))
 
 
-def _hatched(
-    setting: Setting, state: State, clutch: IntArray, run: IntArray, sire: IntArray, dam: IntArray, words: WordArray
-) -> Young:
+def _hatched(setting: Setting, state: State, clutch: IntArray, laid: Matings, words: WordArray) -> Young:
     """Young with their genotypes; those that die of them are left out."""
+    run, sire, dam = laid.run, laid.sire, laid.dam
     of_sire = np.where((sire >= 0)[:, None, None], state.alleles[run, np.maximum(sire, 0)], 0)
     of_dam = state.alleles[run, dam]
     is_male = words >> np.uint64(63) == 1
@@ -112,7 +112,7 @@ def _hatched(
             alleles[:, locus, 1] = np.minimum(from_sire, from_dam)
         else:
             alleles[:, locus] = _linked(setting, locus, (of_sire[clutch, locus], of_dam[clutch, locus]), words, is_male)
-    found = Young(clutch, run, sire, dam, words, is_male, alleles)
+    found = Young(clutch, run, sire, dam, laid.step, words, is_male, alleles)
     return _surviving(setting, found)
 
 

@@ -24,6 +24,7 @@ from holdback.decisions.rehearsal.setting import (
     Setting,
     Side,
 )
+from holdback.decisions.rehearsal.stand_ins import Source, StandIns
 from holdback.decisions.rehearsal.target_genes import belief_of, genes_of
 from holdback.decisions.steps import Kind, Plan, Step
 from holdback.decisions.steps import Side as PlanSide
@@ -116,6 +117,7 @@ class _Layout:
     ) -> None:
         self.stock, self.plan, self.rules, self.catalogue = stock, plan, rules, catalogue
         self.genome = genome if plan.target.line else None
+        self.stand_ins = StandIns(stock, plan, rules.limits.inbreeding)
         self.target = plan.target
         self.genes = genes_of(plan.target, catalogue)
         self.named = tuple(dict.fromkeys(one for step in plan.steps for one in self._animals(step)))
@@ -157,8 +159,15 @@ class _Layout:
             wanted = [] if step.is_goal else [(step.keep, sex, step.count, True) for sex in self._sexes(step)]
             wanted += [(kind, sex, 1, False) for kind in step.also for sex in _sexes_of(kind)]
             for kind, sex, count, opens in wanted:
-                yield Group(_level(kind, self.target), sex, step.number, first, count, opens)
+                yield Group(_level(kind, self.target), sex, step.number, first, count, opens, self._bred_by(step))
                 first += count
+
+    def _bred_by(self, step: Step) -> BoolArray:
+        """Steps whose young may be kept for a step."""
+        found = np.ones(len(self.plan.steps) + 1, dtype=np.bool_)
+        for other in self.plan.steps:
+            found[other.number] = self.stand_ins.may_be_kept(step.number, other.number)
+        return found
 
     def _sexes(self, step: Step) -> tuple[Sex, ...]:
         """Sexes that a step is to give: its own, and those that later steps take from it."""
@@ -183,8 +192,8 @@ class _Layout:
         return tuple(
             Move(
                 number=step.number,
-                sire=self._side(step.sire, Sex.MALE),
-                dam=self._side(step.dam, Sex.FEMALE),
+                sire=self._side(step, step.sire, Sex.MALE),
+                dam=self._side(step, step.dam, Sex.FEMALE),
                 first_season=step.first_season,
                 thing=self.thing(_thing(step)),
                 keep=_level(self._asked(step), self.target),
@@ -201,7 +210,7 @@ class _Layout:
     def _goal_sex(self, step: Step) -> Sex:
         return self.target.sex if self.target.sex is not Sex.UNKNOWN else step.keep.sex
 
-    def _side(self, side: PlanSide, sex: Sex) -> Side:
+    def _side(self, step: Step, side: PlanSide, sex: Sex) -> Side:
         counted = [self.names.index(one) for one in self._at_hand(side, sex)]
         own = [
             slot
@@ -214,6 +223,7 @@ class _Layout:
             for slot in np.flatnonzero(self.is_male == (sex is Sex.MALE)).tolist()
             if slot not in counted and slot not in own and (slot >= len(self.names) or self.names[slot] in self.named)
         ]
+        others = [slot for slot in others if self.stand_ins.will_do(step.number, sex, self._source(slot))]
         slots = np.array([*own, *counted, *others], np.int64)
         return Side(
             slots=slots,
@@ -222,6 +232,12 @@ class _Layout:
             own=np.isin(slots, own),
             step=-1 if side.step is None else side.step,
         )
+
+    def _source(self, slot: int) -> Source:
+        """Where the animal of a slot is from: at hand, or of which step."""
+        if slot < len(self.names):
+            return (self.names[slot],)
+        return next(group.step for group in self.groups if group.first <= slot < group.first + group.count)
 
     def made(self) -> tuple[Made, ...]:
         """Crosses that are made."""

@@ -91,6 +91,8 @@ class Group:
         Slots.
     opens : bool
         Whether the step is tried for as long as one is missing; False for young that are only kept as they come.
+    bred_by : bool array, shape (steps + 1,)
+        Whether young of each step may be kept for it; last those of a cross that was made before.
     """
 
     level: Level
@@ -99,6 +101,7 @@ class Group:
     first: int
     count: int
     opens: bool
+    bred_by: BoolArray
 
     @property
     def slots(self) -> slice:
