@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from holdback.decisions.missing_mate import MissingMate
     from holdback.decisions.rehearsal import Rehearsal
     from holdback.decisions.route import Watch, Wishes
-    from holdback.decisions.season_plan import Pairing, PlanInput, Price, SeasonPlan
+    from holdback.decisions.season_plan import PlanInput, Price, SeasonPlan, result
     from holdback.decisions.steps import Plan
     from holdback.decisions.stock import Stock
     from holdback.decisions.welfare import PairWelfare
@@ -466,7 +466,7 @@ class Decisions:
             )
         return self._mates[asked]
 
-    def reasons(self, pairing: Pairing, year: int) -> tuple[str, ...]:
+    def reasons(self, pairing: result.Pairing, year: int) -> tuple[str, ...]:
         """Why a pair stands in the season plan: what it adds there, then what the pair is good for by itself."""
         if not pairing.project:
             return pairing.reasons
