@@ -10,9 +10,8 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from holdback.collection.model import Sex
-from holdback.decisions.kind_words import kind_words
 from holdback.decisions.steps import Plan, Side, Step
-from holdback.web.pages.projects.words import keep_said, step_of
+from holdback.web.pages.projects.words import by_year, keep_said, kind_said, step_of
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.wording import about
 
@@ -73,7 +72,7 @@ class _Layout:
             return x, y
         came, y = self.step(step_of(self.plan, side.step))
         child = {Sex.MALE: "a son", Sex.FEMALE: "a daughter", Sex.UNKNOWN: "a young"}[side.kind.sex]
-        what = kind_words(side.kind, self.plan.target, is_bred=True).partition(" that ")[2]
+        what = _traits(side, self.plan)
         self.lines.append(f"M{came:.0f} {y:.0f}H{x - _RADIUS:.0f}")
         self.marks.append(Mark(x, y, side.kind.sex, child, what, is_hatched=False))
         return x, y
@@ -125,9 +124,15 @@ def way_drawing(plan: Plan, names: Names, parts: Mapping[str, str], sexes: Mappi
     )
 
 
+def _traits(side: Side, plan: Plan) -> str:
+    """What a young must be, without the noun."""
+    head, _, rest = kind_said(side.kind, plan.target).partition(" that ")
+    return rest or head.partition(", ")[2]
+
+
 def _said(plan: Plan, names: Names, year: int) -> str:
     parts = []
-    for step in plan.steps:
+    for step in by_year(plan):
         sides = " with ".join(_side_said(side, plan, names) for side in (step.sire, step.dam))
         odds = about(step.per_hatchling)
         parts.append(f"{year + step.first_season}: {sides}; {odds} young: {keep_said(step, plan.target)}.")
@@ -137,7 +142,7 @@ def _said(plan: Plan, names: Names, year: int) -> str:
 def _side_said(side: Side, plan: Plan, names: Names) -> str:
     if side.step is None:
         return " or ".join(names.short(one) for one in side.animals)
-    return kind_words(side.kind, plan.target, is_bred=True)
+    return kind_said(side.kind, plan.target)
 
 
 def _mark(mark: Mark, width: int) -> SafeString:

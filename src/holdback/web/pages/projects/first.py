@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from holdback.answers import Answers
+from holdback.collection.model import PartialDate
+from holdback.heredity.crosses.result import Caution
 from holdback.web.pages.conflict_words import SUGGESTED, TALLY, Misfit, misfits_of
 from holdback.web.pages.season.names import Names
-from holdback.web.pages.wording import listed
+from holdback.web.pages.wording import day, listed
+from holdback.web.records.models import Decision
 
 if TYPE_CHECKING:
     from holdback.answers.conflicts import Conflict
@@ -62,3 +65,30 @@ def _is_open(code: str) -> bool:
 
 def _touched(animals: Collection[str], counted_on: Sequence[str]) -> list[str]:
     return [one for one in counted_on if one in animals]
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A caution that was spoken for: what it says, and the record of the word."""
+
+    message: str
+    record: Decision
+    day: str
+
+
+def spoken_for(records: Iterable[Decision], cautions: Iterable[Caution]) -> list[Spoken]:
+    """Words on record beside what the cautions say; the code where a goal brings the caution no longer.
+
+    Parameters
+    ----------
+    records : iterable of Decision
+        Of one project.
+    cautions : iterable of Caution
+        All that its goal brings.
+    """
+    told = list(cautions)
+    found = []
+    for one in records:
+        messages = [each.message for each in told if one.code in (each.code, each.code.partition(":")[0])]
+        found.append(Spoken(" ".join(messages) or one.code, one, day(PartialDate.parse(one.date)) if one.date else ""))
+    return found

@@ -187,7 +187,7 @@ def _why_not(step: Step, plan: SeasonPlan, inp: PlanInput, plans: Decisions, key
     if hers is None:
         left = next((one.reason for one in plan.left_out if one.dam == dam), "")
         return f"{head} {names.short(dam)} is left out: {left[:1].lower()}{left[1:]}" if left else head
-    here = _chance(inp, sire, dam, key)
+    here = _chance(inp, sire, dam, key, part=hers.part if hers.project == key else 0)
     other = names.short(hers.sire)
     if hers.locked:
         return f"{head} You fixed {names.short(dam)} with {other}."
@@ -203,12 +203,12 @@ def _why_not(step: Step, plan: SeasonPlan, inp: PlanInput, plans: Decisions, key
     )
 
 
-def _chance(inp: PlanInput, sire: str, dam: str, key: str) -> float:
-    """Chance that a clutch of two alone brings the goal of a project, in the season planned; 0 where it cannot."""
+def _chance(inp: PlanInput, sire: str, dam: str, key: str, *, part: int) -> float:
+    """Chance that a clutch of two alone brings a part of a project, in the season planned; 0 where it cannot."""
     keys = [one.id for one in inp.projects]
     if sire not in inp.males or dam not in inp.females or key not in keys:
         return 0.0
     crosses = inp.crosses
     same = (crosses.sire == inp.males.index(sire)) & (crosses.dam == inp.females.index(dam))
-    same &= (crosses.project == keys.index(key)) & (crosses.part == 0)
+    same &= (crosses.project == keys.index(key)) & (crosses.part == part)
     return float(crosses.chance[same].max()) if same.any() else 0.0

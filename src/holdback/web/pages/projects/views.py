@@ -13,11 +13,13 @@ from holdback.answers.decisions import Decisions
 from holdback.bridge.projects import planned_of_records
 from holdback.collection.model import PartialDate
 from holdback.collection.projects import ProjectState
+from holdback.decisions.welfare import welfare_of
 from holdback.errors import HoldbackError
 from holdback.web.pages.clutch.deed import done
 from holdback.web.pages.decided import ALL, part_or_work, plans_now
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.projects import page
+from holdback.web.pages.projects.first import spoken_for
 from holdback.web.pages.projects.kept import keep as keep_plan
 from holdback.web.pages.projects.kept import kept_shown
 from holdback.web.pages.projects.listed import competing, lines_of
@@ -60,7 +62,6 @@ def project(request: HttpRequest, key: str) -> HttpResponse:
         "project": found,
         "is_open": found.state == ProjectState.OPEN.value,
         "since": day(PartialDate.parse(found.since)) if found.since else "",
-        "spoken": found.decisions.all(),
         "asked": asked_of(request.GET),
     }
     try:
@@ -79,7 +80,12 @@ def _told(project: Project, asked: page.Asked, *, is_wide: bool) -> dict[str, An
     if project.key not in plans.goals:
         raise Http404("the project is of another species")
     goal = goal_said(plans.goals[project.key], plans.catalogue)
-    context |= {"goal": goal, "unspoken": () if goal.faults else plans.unspoken(project.key)}
+    cautions = () if goal.faults else welfare_of(plans.goals[project.key], plans.catalogue)
+    context |= {
+        "goal": goal,
+        "unspoken": () if goal.faults else plans.unspoken(project.key),
+        "spoken": spoken_for(project.decisions.all(), cautions),
+    }
     if "working" in context or goal.faults:
         return context
     context |= _planned(plans, project.key, asked)

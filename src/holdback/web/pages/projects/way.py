@@ -12,7 +12,7 @@ from holdback.decisions.kind_words import in_hundred
 from holdback.decisions.steps import Plan, Step
 from holdback.decisions.stock import Stock
 from holdback.web.pages.projects.drawing import way_drawing
-from holdback.web.pages.projects.words import keep_said, side_said, spaced, young_said
+from holdback.web.pages.projects.words import by_year, keep_said, side_said, spaced, young_said
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.wording import percent
 
@@ -64,7 +64,7 @@ def way_shown(plan: Plan, names: Names, stock: Stock, parts: Mapping[str, str]) 
     """
     year, sexes = stock.year, dict(zip(stock.animals, stock.sexes, strict=True))
     return WayShown(
-        tuple(_step(one, plan, names, year) for one in plan.steps),
+        tuple(_step(one, plan, names, year) for one in by_year(plan)),
         tuple(_facts(plan)),
         tuple(spaced(one) for one in plan.notes),
         way_drawing(plan, names, parts, sexes, year),
@@ -72,7 +72,10 @@ def way_shown(plan: Plan, names: Names, stock: Stock, parts: Mapping[str, str]) 
 
 
 def _step(step: Step, plan: Plan, names: Names, year: int) -> StepShown:
-    couple = format_html("{} with {}", side_said(step.sire, plan, names), side_said(step.dam, plan, names))
+    sire = side_said(step.sire, plan, names)
+    if step.sire.step is not None:
+        sire = format_html("{}{}", sire[:1].upper(), sire[1:])
+    couple = format_html("{} with {}", sire, side_said(step.dam, plan, names))
     what = keep_said(step, plan.target)
     said = (
         f"{young_said(step.per_hatchling)} {what}; {in_hundred(step.per_season)} for one or more in the first season."

@@ -15,11 +15,11 @@ from holdback.decisions.goal import Goal, GoalGene, Target
 from holdback.decisions.goal_words import Piece, goal_limits, goal_sentence
 from holdback.decisions.kind_words import in_hundred, kind_words
 from holdback.decisions.rehearsal import Failure, Mean
-from holdback.decisions.steps import Plan, Side, Step
+from holdback.decisions.steps import Kind, Plan, Side, Step
 from holdback.errors import DecisionError, Fault
 from holdback.species.catalogue import Catalogue
 from holdback.web.pages.season.names import Names
-from holdback.web.pages.wording import GAP, SURE, about, listed
+from holdback.web.pages.wording import GAP, SURE, about, listed, percent
 
 FAILS = {
     Failure.NO_LAYER: "no clutch",
@@ -46,6 +46,9 @@ FAILS_HOW = {
     Failure.SPENT: "the eggs or the money are used up",
 }
 """The same as the end of a sentence."""
+
+LITTLE = 0.005
+"""Share of a line below which it is not spoken of."""
 
 _CHILD = {Sex.MALE: "son", Sex.FEMALE: "daughter", Sex.UNKNOWN: "young"}
 _CAME = {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth"}
@@ -98,14 +101,19 @@ def step_of(plan: Plan, number: int) -> Step:
     return next(one for one in plan.steps if one.number == number)
 
 
+def by_year(plan: Plan) -> list[Step]:
+    """Steps of a plan as they come, those of one year in their order."""
+    return sorted(plan.steps, key=lambda one: (one.first_season, one.number))
+
+
 def side_said(side: Side, plan: Plan, names: Names) -> SafeString:
     """Who stands on one side of a step, linked; what is to be bred by what it is."""
     if side.step is None:
         return or_listed([names.link(one) for one in side.animals])
-    origin = step_of(plan, side.step)
     child = _CHILD[side.kind.sex]
     if len(plan.steps) > 2:
-        return format_html("a {} of the {} step", child, _CAME.get(origin.number + 1, str(origin.number + 1)))
+        place = [one.number for one in by_year(plan)].index(side.step) + 1
+        return format_html("a {} of the {} step", child, _CAME.get(place, str(place)))
     return format_html("that {}", child)
 
 
@@ -119,7 +127,13 @@ def or_listed(links: list[SafeString]) -> SafeString:
 
 def keep_said(step: Step, target: Target) -> str:
     """What a step is to bring, as a noun: "the goal", "a daughter that carries Clown"."""
-    return "the goal" if step.is_goal else spaced(kind_words(step.keep, target, is_bred=True))
+    return "the goal" if step.is_goal else kind_said(step.keep, target)
+
+
+def kind_said(kind: Kind, target: Target) -> str:
+    """A young to be bred as a noun, with its share of the line."""
+    share = f", at least {percent(kind.share)} {target.line}" if target.line and kind.share > LITTLE else ""
+    return spaced(kind_words(kind, target, is_bred=True)) + share
 
 
 def couple_said(step: Step, names: Names) -> str:
