@@ -5,15 +5,14 @@ from __future__ import annotations
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
+from tests.browser.barriers import barriers
 
 from holdback.web.access.tokens import new_token
 from holdback.web.records.models import Animal
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LINE, BESIDE = "?down=4&mates=all&shade=line:Marrowfen", "?with=25-09&shade=gene:clown"
 QUESTIONS = ("", LINE, BESIDE, "?shade=inbreeding", "?with=x")
 
@@ -22,27 +21,9 @@ def address(site: str, tag: str, rest: str = "") -> str:
     return f"{site}/animals/{Animal.objects.get(tag=tag).pk}/pedigree/{rest}"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_pedigree__has_no_barrier_that_axe_finds(opened: Page, site: str, scheme: str) -> None:
-    opened.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of the two words the driver takes
-    found = {}
-    for tag in ("16-01", "22-11"):
-        for question in QUESTIONS:
-            opened.goto(address(site, tag, question))
-            for details in opened.locator("details").all():
-                details.evaluate("element => { element.open = true }")
-            result = Axe().run(opened, options={"runOnly": {"type": "tag", "values": TAGS}})
-            if result.violations_count:
-                found[tag + question] = result.generate_report()
-    assert found == {}
-
-
-@pytest.mark.parametrize("width", [320, 390, 1280])
-def test_pedigree__never_scrolls_the_page_sideways(opened: Page, site: str, width: int) -> None:
-    opened.set_viewport_size({"width": width, "height": 844})
-    for question in (*QUESTIONS, "?down=4&mates=all#drawing"):
-        opened.goto(address(site, "16-01", question))
-        assert opened.evaluate("document.documentElement.scrollWidth") <= width, question
+def test_pedigree__has_no_barrier_and_never_scrolls_the_page_sideways(opened: Page, site: str) -> None:
+    for tag, questions in (("16-01", (*QUESTIONS, "?down=4&mates=all#drawing")), ("22-11", QUESTIONS)):
+        assert barriers(opened, {one: address(site, tag, one) for one in questions}, unfold=None) == {}
 
 
 def test_pedigree__gives_way_to_the_list_on_a_phone(opened: Page, site: str) -> None:
