@@ -104,3 +104,42 @@ class RehearsalOut(Open):
     runs: int
     seed: int
     reached_by_year: dict[str, ShareOut]
+
+
+class LineClutchOut(Open):
+    """One clutch planned for a line."""
+
+    sire: str
+    dam: str
+    inbreeding: float
+    share: float
+    lays: float
+
+
+class LineAnimalOut(Open):
+    """One animal of a line that can breed."""
+
+    animal: str
+    share: float
+    kinship: float
+    best_part: float
+    clutches: int
+    clutches_at_most: int
+
+
+class LineOut(Open):
+    """Who of a line should breed in a season."""
+
+    line: str
+    year: int
+    clutches: int
+    by: str
+    pairs: list[LineClutchOut]
+    animals: list[LineAnimalOut]
+    waiting: dict[str, str]
+    least_kinship: float
+    limit: float
+    kinship: float
+    share: float
+    one_percent_costs: float | None
+    notes: list[str]

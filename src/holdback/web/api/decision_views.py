@@ -10,11 +10,13 @@ from pydantic import Field
 
 from holdback.answers.decisions import Decisions
 from holdback.answers.decisions.as_json import mates_as_json, plan_as_json, route_as_json
+from holdback.answers.decisions.contributing import INBREEDING, RATE, SHARE, LineWish
 from holdback.errors import DecisionError, Fault
-from holdback.web.api.decision_schemas import MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
+from holdback.web.api.decision_schemas import LineOut, MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
 from holdback.web.api.schemas import ErrorOut
 from holdback.web.api.working import ready
 from holdback.web.pages.decided import ALL, part_or_work, plans_now
+from holdback.web.pages.line.work import line_or_work
 
 router = Router(tags=["decisions"])
 
@@ -67,6 +69,21 @@ def route(request: HttpRequest, project: str) -> JsonResponse:
     key = found.key_of(project)
     plan = found.route(key)
     return JsonResponse(route_as_json(found.stock_for(key), plan, found.rehearsal(key)))
+
+
+@router.get("/lines/{path:line}/contributions", response={200: LineOut, 422: ErrorOut, 503: ErrorOut})
+def contributions(
+    request: HttpRequest,
+    line: str,
+    rate: float = RATE,
+    clutches: int | None = None,
+    share: float = SHARE,
+    inbreeding: float = INBREEDING,
+) -> JsonResponse:
+    """Who of a line should breed in the next season, and how much."""
+    wish = LineWish(share=share, rate=rate, clutches=clutches, inbreeding_at_most=inbreeding)
+    found = ready(line_or_work(line, wish))
+    return JsonResponse(found.contributions(line, wish).as_json())
 
 
 @router.get("/rehearsal/{project}", response={200: RehearsalOut, 422: ErrorOut})
