@@ -11,6 +11,9 @@ from holdback.cli.output import print_json, print_wrapped
 if TYPE_CHECKING:
     from holdback.decisions.holdbacks import HoldBacks, Ranked
 
+_NAMED = 4
+"""Equals of a hatchling that are named."""
+
 
 def run(arguments: argparse.Namespace) -> int:
     """Print hatchlings in order, those to hold back first."""
@@ -69,5 +72,7 @@ def _print_row(row: Ranked) -> None:
     print_wrapped(f"{row.rank}. {row.animal}, {sex}: {row.shows}{carries}")
     for text in row.reasons:
         print_wrapped(text, indent="   ")
-    if row.equal_to and not row.is_kept:
-        print_wrapped(f"No better or worse: {', '.join(row.equal_to)}.", indent="   ")
+    if row.equal_to and not row.is_kept and row.alone.low > 0:
+        more = len(row.equal_to) - _NAMED
+        names = [*row.equal_to[:_NAMED], *([f"{more} more"] if more > 0 else [])]
+        print_wrapped(f"No better or worse beside those kept: {', '.join(names)}.", indent="   ")

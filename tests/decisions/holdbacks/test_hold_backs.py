@@ -141,7 +141,10 @@ def test_hold_backs__the_goal_itself_counts_while_it_lives() -> None:
     found = hold_backs(stock, young, [project(CLOWN, by=3)], keeping=Keeping(2), tools=EXACT, catalogue=load())
     assert found.kept == ("f0", "f1")
     assert [row.score.mean for row in found.hatchlings] == pytest.approx([90, 9])
-    assert found.hatchlings[0].reasons[:2] == ("She is what Goal asks for.", "Here by 2030: 0 becomes 90 in 100.")
+    assert found.hatchlings[0].reasons[:2] == (
+        "She is what Goal asks for.",
+        "With her Goal is here by 2030 in 90 of 100 rehearsals, without in 0 (90 more).",
+    )
 
 
 def test_hold_backs__worth_of_unknown_sex_is_the_mean_over_both() -> None:
@@ -176,7 +179,9 @@ def test_hold_backs__a_tub_that_costs_more_than_it_brings_stays_empty() -> None:
     found = hold_backs(stock, young, [wish], keeping=dear, tools=EXACT, catalogue=load())
     assert found.kept == ()
     assert found.hatchlings[0].score.mean == pytest.approx(-4)
-    assert found.lede == ("Hold back none: none of them brings Goal nearer that can be told.",)
+    assert found.lede == ("Hold back none: each brings less than its tub costs until it breeds.",)
+    assert "Brings less than its tub costs until it breeds." in found.hatchlings[0].reasons
+    assert "Changes nothing here that can be told." not in found.hatchlings[0].reasons
 
 
 def test_hold_backs__noise_is_not_told_as_a_gain() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from unittest.mock import patch
 
@@ -9,9 +10,12 @@ import pytest
 from django.test import Client
 
 from holdback.cli import main
-from holdback.web.api.decision_schemas import MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
+from holdback.web.api.decision_schemas import HoldBacksOut, MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
 from holdback.web.jobs.models import Job, State
+from holdback.web.pages.decided import plans_now
+from holdback.web.pages.holdback_day.work import work
 from holdback.web.pages.worked_out import Working
+from holdback.web.records import clock
 
 WHO = "Wrackline Barn"
 
@@ -62,6 +66,49 @@ def test_plans__same_as_the_command(
         for volatile in ("prices", "without_plan"):
             answer.pop(volatile, None)
     assert found == told
+
+
+@pytest.fixture
+def nest(herd: None) -> None:
+    """Of Clown Enchi and a Clown one daughter that shows both, and a son that carries Clown."""
+    from holdback.web.records.services import add_animal, add_clutch
+
+    day = clock.today() - dt.timedelta(days=20)
+    hatched = day.isoformat()
+    laid = (day - dt.timedelta(days=60)).isoformat()
+    add_clutch(who=WHO, tag="N-01", dam="17-01", sires="16-01", laid=laid, hatched=hatched, eggs=4)
+    for tag, sex, genes in (("N-01-1", "female", "Clown Enchi"), ("N-01-2", "male", "Clown")):
+        add_animal(who=WHO, tag=tag, sex=sex, genes=genes, clutch="N-01", hatched=hatched)
+
+
+def test_hold_backs__same_as_the_command(opened: Client, nest: None, capsys: pytest.CaptureFixture[str]) -> None:
+    address = "/api/hold-backs?clutch=N-01&tubs=1&tub_eggs=0.5"
+    asked = {"clutches": ["N-01"], "tubs": 1, "projects": [], "tub_eggs": 0.5}
+    work(plans_now(), asked, lambda share: None)
+    response = opened.get(address)
+    assert response.status_code == 200, response.content
+    HoldBacksOut.model_validate(response.json())
+    assert main(["keep", "N-01", "--tubs", "1", "--tub-eggs", "0.5", "--json"]) == 0
+    assert response.json() == json.loads(capsys.readouterr().out)
+    assert response.json()["kept"] == ["N-01-1"]
+
+
+def test_hold_backs__say_how_far_the_work_is(opened: Client, nest: None) -> None:
+    job = Job(kind="plans", state=State.RUNNING, progress=40, total=100, inputs={"what": "What to hold back"})
+    with patch("holdback.web.pages.holdback_day.work.part_or_work", return_value=Working(job)):
+        response = opened.get("/api/hold-backs?clutch=N-01")
+    assert response.status_code == 503
+    assert response.json()["error"][0]["code"] == "API-002"
+
+
+@pytest.mark.parametrize(
+    "asked, code",
+    [("clutch=99-99", "DEC-094"), ("clutch=N-01&project=nothing", "DEC-140"), ("clutch=N-01&tubs=-1", "DEC-093")],
+)
+def test_hold_backs__bad_input(opened: Client, nest: None, asked: str, code: str) -> None:
+    response = opened.get(f"/api/hold-backs?{asked}")
+    assert response.status_code == 422, response.content
+    assert response.json()["error"][0]["code"] == code
 
 
 def test_projects__with_why_one_is_not_planned(opened: Client, herd: None) -> None:

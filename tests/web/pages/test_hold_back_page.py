@@ -13,7 +13,7 @@ from tests.web.pages.conftest import WHO, plain
 from holdback.web.records.models import Animal, ProjectAnimal
 
 Read = Callable[..., str]
-ASKED = {"clutches": ["26-01"], "tubs": 2}
+ASKED = {"clutches": ["26-01"], "tubs": 2, "projects": [], "tub_eggs": 0.0}
 
 
 @pytest.fixture
@@ -88,6 +88,27 @@ def test_hold_back__hatchlings_in_order(read: Read, weighed: None) -> None:
     assert "Best of all: every set of those that could change a plan was rehearsed" in page
     assert "male het Clown" in page, "what may be said of those for sale"
     assert "ask a reptile vet in doubt" in page
+
+
+def test_hold_back__for_one_project_with_a_tub_that_costs(read: Read, nest: dict[str, Animal]) -> None:
+    """Each tub costs more than the goal is worth: nobody is held back."""
+    from holdback.web.pages.decided import plans_now
+    from holdback.web.pages.holdback_day.work import work
+    from holdback.web.records.models import Project
+    from holdback.web.records.services import start_project
+
+    start_project(who=WHO, name="Second Clown", want="male Clown", by=2031)
+    key = Project.objects.get(name="First Clown").key
+    work(plans_now(), {**ASKED, "projects": [key], "tub_eggs": 150.0}, lambda share: None)
+    page = read("/hold-back/", clutch="26-01", tubs="2", project=key, tub_eggs="150")
+    assert "Hold back none: each brings less than its tub costs until it breeds." in page
+    assert "without in 70" in page
+    assert "A tub counts 150 eggs a year, as you said" in page
+    assert "Second Clown" in page, "it can be chosen as well"
+
+
+def test_hold_back__a_project_that_is_none(read: Read, nest: dict[str, Animal]) -> None:
+    assert "There is no open project 'nope'." in read("/hold-back/", clutch="26-01", tubs="2", project="nope")
 
 
 def test_hold_back__holds_those_named(opened: Client, weighed: None) -> None:

@@ -13,6 +13,7 @@ from holdback.collection.model import Sex
 from holdback.decisions.barring import Barring
 from holdback.decisions.goal import Goal, Target
 from holdback.decisions.holdbacks import Candidate, HoldBacks, Keeping, Project, Tools, hold_backs
+from holdback.decisions.holdbacks.hold_backs import check_keeping
 from holdback.decisions.holdbacks.played import RUNS, played
 from holdback.decisions.steps import Plan
 from holdback.decisions.stock import NEVER, FloatArray, Stock
@@ -81,7 +82,7 @@ def hold_backs_of(
         If asked to stop.
     """
     candidates = candidates_of(decisions, asked.clutches)
-    keys = tuple(decisions.key_of(text) for text in asked.projects) or tuple(decisions.goals)
+    keys = _keys(decisions, asked)
     open_keys = _spoken_for(decisions, keys)
     projects = [Project(decisions.goals[key], decisions.targets(decisions.goals[key])) for key in open_keys]
     unknown = frozenset(one.animal for one in candidates if one.sex is Sex.UNKNOWN)
@@ -100,6 +101,38 @@ def hold_backs_of(
     left_out = [decisions.goals[key].name for key in keys if key not in open_keys]
     said = tuple(f"Not weighed: {name}; its cautions are not spoken for." for name in left_out)
     return replace(found, assumptions=(*found.assumptions, *said))
+
+
+def check_asked(decisions: Decisions, asked: Asked) -> None:
+    """Say at once what no work could mend.
+
+    Parameters
+    ----------
+    decisions : Decisions
+        Goals and records of a day.
+    asked : Asked
+        Clutches, projects, tubs.
+
+    Raises
+    ------
+    DecisionError
+        DEC-090 to DEC-094, DEC-140 and DEC-142 as `hold_backs_of`.
+    """
+    check_keeping(asked.keeping)
+    candidates_of(decisions, asked.clutches)
+    keys = _keys(decisions, asked)
+    if not keys:
+        raise DecisionError(
+            Fault(
+                "DEC-092", "There is no goal to weigh the hatchlings for.", "Write down a project, or open one again."
+            )
+        )
+    _spoken_for(decisions, keys)
+
+
+def _keys(decisions: Decisions, asked: Asked) -> tuple[str, ...]:
+    """Keys of the projects to weigh for, all open ones where none is named."""
+    return tuple(dict.fromkeys(decisions.key_of(text) for text in asked.projects)) or tuple(decisions.goals)
 
 
 @dataclass

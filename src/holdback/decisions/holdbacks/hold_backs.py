@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from holdback.collection.model import Sex
 from holdback.decisions.holdbacks.active import active_groups
@@ -101,6 +101,25 @@ def hold_backs(
     )
 
 
+def check_keeping(keeping: Keeping) -> None:
+    """Say what cannot be of the tubs.
+
+    Raises
+    ------
+    DecisionError
+        DEC-093 if the number of tubs is below 0.
+    """
+    faults = list(_of_keeping(keeping))
+    if faults:
+        raise DecisionError(faults)
+
+
+def _of_keeping(keeping: Keeping) -> Iterator[Fault]:
+    if keeping.tubs < 0:
+        what = f"There cannot be {keeping.tubs} tubs."
+        yield Fault("DEC-093", what, "Give 0 or more.", field="tubs", value=str(keeping.tubs))
+
+
 def _check(stock: Stock, candidates: Sequence[Candidate], projects: Sequence[Project], keeping: Keeping) -> None:
     faults = []
     if not candidates:
@@ -112,9 +131,7 @@ def _check(stock: Stock, candidates: Sequence[Candidate], projects: Sequence[Pro
     if not projects:
         what = "There is no goal to weigh the hatchlings for."
         faults.append(Fault("DEC-092", what, "Write down a project, or say what is wanted."))
-    if keeping.tubs < 0:
-        what = f"There cannot be {keeping.tubs} tubs."
-        faults.append(Fault("DEC-093", what, "Give 0 or more.", field="tubs", value=str(keeping.tubs)))
+    faults += _of_keeping(keeping)
     if faults:
         raise DecisionError(faults)
 
@@ -181,6 +198,9 @@ def _assumptions(keeping: Keeping, candidates: Sequence[Candidate]) -> tuple[str
     found = ["A goal counts what its project says it is worth, in eggs; what is not rehearsed counts nothing."]
     if keeping.year_eggs == 0:
         found.append("A tub costs nothing here: nobody said what a year in it is worth in eggs.")
+    else:
+        eggs = f"{keeping.year_eggs:.3g} egg{'' if keeping.year_eggs == 1 else 's'}"
+        found.append(f"A tub counts {eggs} a year, as you said, until the young in it can breed.")
     if any(one.sex is Sex.UNKNOWN for one in candidates):
         found.append("Where the sex is not known, both are counted; it is known before the animal breeds.")
     return tuple(found)

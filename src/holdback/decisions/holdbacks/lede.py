@@ -10,7 +10,7 @@ from holdback.decisions.holdbacks.result import Ranked
 from holdback.decisions.holdbacks.words import in_100, name, number
 from holdback.decisions.holdbacks.worths import Worths, difference
 
-_PLAIN = frozenset({"Another", "First", "Here", "He", "It", "Kept", "May", "No", "She", "Worth"})
+_PLAIN = frozenset({"Another", "First", "Here", "He", "It", "Kept", "May", "No", "She", "With", "Worth"})
 
 
 def proof(choice: Choice) -> str:
@@ -26,6 +26,8 @@ def lede(worths: Worths, rows: Sequence[Ranked], places: Sequence[Place]) -> tup
     """The advice in sentences: whom to keep and for what."""
     kept = [row for row in rows if row.is_kept]
     if not kept:
+        if worths.keeping.year_eggs and any(gain.gain.low > 0 for row in rows for gain in row.gains):
+            return ("Hold back none: each brings less than its tub costs until it breeds.",)
         return (f"Hold back none: none of them brings {_what(worths)} nearer that can be told.",)
     found = []
     for row in kept:
@@ -34,7 +36,8 @@ def lede(worths: Worths, rows: Sequence[Ranked], places: Sequence[Place]) -> tup
     if len(kept) < worths.keeping.tubs:
         tubs = number(len(kept))
         are = "tub is" if len(kept) == 1 else "tubs are"
-        found.append(f"{tubs.capitalize()} {are} enough: no other adds anything that can be told.")
+        what = "more than its tub costs" if worths.keeping.year_eggs else "anything that can be told"
+        found.append(f"{tubs.capitalize()} {are} enough: no other adds {what}.")
     elif one_more(worths, places):
         found.append(one_more(worths, places))
     return tuple(found)
@@ -57,8 +60,9 @@ def one_more(worths: Worths, places: Sequence[Place]) -> str:
     if not rest or len(kept) < worths.keeping.tubs:
         return ""
     head = f"{_ordinal(len(kept) + 1)}, {name(worths.stock, rest[0].animal)},"
-    if not rest[0].tells:
-        return f"{head} would add nothing that can be told."
+    if rest[0].tells <= 0:
+        what = "no more than its tub costs" if worths.keeping.year_eggs else "nothing that can be told"
+        return f"{head} would add {what}."
     return f"{head} would add {_adds(worths, rest[0])}."
 
 

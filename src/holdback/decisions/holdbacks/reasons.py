@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from holdback.collection.estimate import Estimate
 from holdback.collection.model import Sex
 from holdback.decisions.holdbacks.candidate import Candidate
 from holdback.decisions.holdbacks.meeting import copies
@@ -39,8 +40,8 @@ def reasons(
         text
         for part in (
             _goal(one, gains),
-            _gains(place, gains),
-            _beside(worths, place, kept),
+            _gains(one, place, gains),
+            _beside(worths, place, kept, gains),
             _lack(worths, place, kept, lacking),
             _possible(worths, one),
             _kin(worths, one, kept),
@@ -60,19 +61,29 @@ def _goal(one: Candidate, gains: Sequence[ProjectGain]) -> Iterator[str]:
             yield f"It may be what {gain.project} asks for, by its sex."
 
 
-def _gains(place: Place, gains: Sequence[ProjectGain]) -> Iterator[str]:
+def _gains(one: Candidate, place: Place, gains: Sequence[ProjectGain]) -> Iterator[str]:
+    """What it changes for each project, with how far luck alone moves the difference."""
     if not place.tells:
         return
-    several = len(gains) > 1
+    whom = {Sex.FEMALE: "her", Sex.MALE: "him"}.get(one.sex, "it")
     for gain in gains:
-        head = f"{gain.project}: here" if several else "Here"
-        if in_100(gain.before) != in_100(gain.after):
-            yield f"{head} by {gain.year}: {in_100(gain.before)} becomes {in_100(gain.after)} in 100."
+        before, after = in_100(gain.before), in_100(gain.after)
+        if before != after and not gain.gain.low <= 0 <= gain.gain.high:
+            here = f"{gain.project} is here by {gain.year} in {after} of 100 rehearsals"
+            yield f"With {whom} {here}, without in {before} ({_more(gain.gain)})."
         elif abs(gain.seasons.mean) >= 0.05 and not gain.seasons.low <= 0 <= gain.seasons.high:
-            yield f"{gain.project}: about {gain.seasons.mean:.1f} seasons sooner."
+            sooner = "sooner" if gain.seasons.mean > 0 else "later"
+            much = f"{abs(gain.seasons.mean):.1f} seasons {sooner}"
+            yield f"With {whom} {gain.project} is here about {much}, as rehearsed."
 
 
-def _beside(worths: Worths, place: Place, kept: Bag) -> Iterator[str]:
+def _more(gain: Estimate) -> str:
+    """Range of a difference in points: "2 to 5 more"."""
+    few, many = sorted(round(abs(end)) for end in (gain.low, gain.high))
+    return f"{f'{few} to {many}' if few < many else few} {'more' if gain.mean > 0 else 'fewer'}"
+
+
+def _beside(worths: Worths, place: Place, kept: Bag, gains: Sequence[ProjectGain]) -> Iterator[str]:
     """How it stands to those kept."""
     gap, _ = place.adds
     names = ids_of(worths, kept)
@@ -91,6 +102,8 @@ def _beside(worths: Worths, place: Place, kept: Bag) -> Iterator[str]:
         yield f"{whom}, is kept already; another like that adds nothing."
     elif place.alone.low > 0:
         yield f"Nothing that {_list(worths, _instead(worths, place, kept)) or 'those kept'} does not do."
+    elif worths.keeping.year_eggs and any(gain.gain.low > 0 or gain.seasons.low > 0 for gain in gains):
+        yield "Brings less than its tub costs until it breeds."
     else:
         yield "Changes nothing here that can be told."
 
@@ -158,7 +171,7 @@ def _size(worths: Worths, one: Candidate) -> Iterator[str]:
     if one.size is None:
         return
     mates = [each for each in worths.candidates.values() if each.clutch == one.clutch and each.size]
-    if len(mates) > 1 and one is max(mates, key=lambda each: each.beyond_egg) and one.size.hatching.mean > 0:
+    if len(mates) > 1 and one is max(mates, key=lambda each: each.beyond_egg) and round(one.size.hatching.mean) > 0:
         yield f"The heaviest of its clutch for its egg ({one.size.hatching.mean:+.0f} %)."
 
 

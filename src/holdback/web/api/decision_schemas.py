@@ -106,6 +106,59 @@ class RehearsalOut(Open):
     reached_by_year: dict[str, ShareOut]
 
 
+class GainOut(Open):
+    """What a hatchling does for a project: the chance to have it by a year without it and with it."""
+
+    project: str
+    year: int
+    before: float
+    after: float
+    seasons: float
+    is_goal: bool
+
+
+class RangeOut(Open):
+    """Ends of a range."""
+
+    low: float
+    high: float
+
+
+class HatchlingOut(Open):
+    """One hatchling in the order in which they are worth holding back; `score` and `alone` are in eggs."""
+
+    animal: str
+    rank: int
+    kept: bool
+    score: float
+    score_range: RangeOut
+    alone: float
+    sex: str
+    shows: str
+    carries: str
+    shares: dict[str, float]
+    projects: list[GainOut]
+    equal_to: list[str]
+    reasons: list[str]
+
+
+class HoldBacksOut(Open):
+    """Which hatchlings to hold back, and what may be said of the others."""
+
+    hatchlings: list[HatchlingOut]
+    kept: list[str]
+    tubs: int
+    proof: str
+    best_of_all: bool
+    advice: list[str]
+    one_more: str
+    waiting: list[dict[str, Any]]
+    cautions: list[dict[str, Any]]
+    for_sale: list[dict[str, Any]]
+    runs: int
+    assumptions: list[str]
+
+
 class LineClutchOut(Open):
     """One clutch planned for a line."""
 

@@ -5,22 +5,35 @@ from __future__ import annotations
 from typing import Annotated
 
 from django.http import HttpRequest, JsonResponse
-from ninja import Router
+from ninja import Query, Router
 from pydantic import Field
 
 from holdback.answers.decisions import Decisions
 from holdback.answers.decisions.as_json import mates_as_json, plan_as_json, route_as_json
 from holdback.answers.decisions.contributing import INBREEDING, RATE, SHARE, LineWish
+from holdback.decisions.holdbacks import as_json as hold_backs_as_json
 from holdback.errors import DecisionError, Fault
-from holdback.web.api.decision_schemas import LineOut, MatesOut, ProjectsOut, RehearsalOut, RouteOut, SeasonPlanOut
+from holdback.web.api.decision_schemas import (
+    HoldBacksOut,
+    LineOut,
+    MatesOut,
+    ProjectsOut,
+    RehearsalOut,
+    RouteOut,
+    SeasonPlanOut,
+)
 from holdback.web.api.schemas import ErrorOut
 from holdback.web.api.working import ready
 from holdback.web.pages.decided import ALL, part_or_work, plans_now
+from holdback.web.pages.holdback_day.asked import MOST_EGGS, USUAL_TUBS, Asked
+from holdback.web.pages.holdback_day.work import hold_backs_or_work
 from holdback.web.pages.line.work import line_or_work
 
 router = Router(tags=["decisions"])
 
 Runs = Annotated[int, Field(ge=250, le=100_000)]
+Eggs = Annotated[float, Field(ge=0, le=MOST_EGGS)]
+Texts = Annotated[list[str], Query(default_factory=list)]
 
 
 def _worked_out() -> Decisions:
@@ -69,6 +82,15 @@ def route(request: HttpRequest, project: str) -> JsonResponse:
     key = found.key_of(project)
     plan = found.route(key)
     return JsonResponse(route_as_json(found.stock_for(key), plan, found.rehearsal(key)))
+
+
+@router.get("/hold-backs", response={200: HoldBacksOut, 422: ErrorOut, 503: ErrorOut})
+def hold_backs(
+    request: HttpRequest, clutch: Texts, project: Texts, tubs: int = USUAL_TUBS, tub_eggs: Eggs = 0.0
+) -> JsonResponse:
+    """Which hatchlings to hold back: of the last year, for all open projects, where no clutch or project is given."""
+    asked = Asked(tuple(clutch), tubs, tuple(project), tub_eggs)
+    return JsonResponse(hold_backs_as_json(ready(hold_backs_or_work(asked.inputs))))
 
 
 @router.get("/lines/{path:line}/contributions", response={200: LineOut, 422: ErrorOut, 503: ErrorOut})

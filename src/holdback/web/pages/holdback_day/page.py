@@ -104,7 +104,8 @@ def _row(row: Ranked, animals: dict[str, Animal], n_kept: int) -> Row:
 
 
 def _signed(value: Estimate) -> str:
-    return f"{value.mean:+.0f}{GAP}%".replace("-", "−")
+    whole = round(value.mean)
+    return f"{whole:+d}{GAP}%".replace("-", "−") if whole else "as its egg"
 
 
 def to_hold(found: HoldBacks) -> list[ToHold]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -13,10 +14,10 @@ from django.views.decorators.http import require_POST, require_safe
 from holdback.answers.decisions.hatchlings import candidates_of, clutches_to_choose_from
 from holdback.errors import HoldbackError, RecordError
 from holdback.web.pages.clutch.deed import done
-from holdback.web.pages.decided import part_or_work, plans_now
+from holdback.web.pages.decided import plans_now
 from holdback.web.pages.holdback_day import page
-from holdback.web.pages.holdback_day.asked import Asked
-from holdback.web.pages.holdback_day.work import HOLD_BACKS, hold_backs_found
+from holdback.web.pages.holdback_day.asked import MOST_TUBS, Asked
+from holdback.web.pages.holdback_day.work import hold_backs_or_work
 from holdback.web.pages.keeper import writer
 from holdback.web.pages.wording import listed
 from holdback.web.pages.worked_out import Working, answers_or_work
@@ -70,15 +71,15 @@ def _answered(asked: Asked) -> dict[str, Any]:
     tags = clutches_to_choose_from(plans)
     young = {tag: len(candidates_of(plans, [tag])) for tag in tags}
     choices = page.choices(tags, asked.clutches, young)
-    context: dict[str, Any] = {"choices": choices, "has_goals": bool(plans.goals)}
+    goals = [(key, goal.name, key in asked.projects or not asked.projects) for key, goal in plans.goals.items()]
+    context: dict[str, Any] = {"choices": choices, "has_goals": bool(plans.goals), "goals": goals}
     if not asked.clutches or not plans.goals:
         return context
-    candidates_of(plans, asked.clutches)  # says at once what no job could work out
-    plans_or_job = part_or_work(HOLD_BACKS, **asked.inputs)
-    if isinstance(plans_or_job, Working):
-        return context | {"working": plans_or_job}
-    found = hold_backs_found(plans_or_job, asked.inputs)
-    assert found is not None
+    if set(asked.projects) == set(plans.goals):
+        asked = replace(asked, projects=())
+    found = hold_backs_or_work(asked.inputs)
+    if isinstance(found, Working):
+        return context | {"working": found}
     shown, folded = page.rows(found)
     return context | {
         "found": found,
@@ -88,5 +89,5 @@ def _answered(asked: Asked) -> dict[str, Any]:
         "line": page.lines_asked(found),
         "to_hold": page.to_hold(found),
         "sold": page.sold(found.for_sale),
-        "more": asked.address(more=1),
+        "more": asked.address(more=1) if asked.tubs < MOST_TUBS else "",
     }
