@@ -5,41 +5,17 @@ from __future__ import annotations
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
+from tests.browser.barriers import barriers
 
 from holdback.web.access.tokens import new_token
 from holdback.web.records.models import Animal
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_pages__have_no_barrier_that_axe_finds(opened: Page, addresses: dict[str, str], scheme: str) -> None:
-    opened.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of the two words the driver takes
-    found = {}
-    for name, address in addresses.items():
-        opened.goto(address)
-        for details in opened.locator("details").all()[:6]:
-            details.evaluate("element => { element.open = true }")
-        result = Axe().run(opened, options={"runOnly": {"type": "tag", "values": TAGS}})
-        if result.violations_count:
-            found[name] = result.generate_report()
-    assert found == {}
-
-
-@pytest.mark.parametrize("width", [320, 390, 1280])
-def test_pages__never_scroll_sideways(opened: Page, addresses: dict[str, str], width: int) -> None:
-    opened.set_viewport_size({"width": width, "height": 844})
-    wide = {}
-    for name, address in addresses.items():
-        opened.goto(address)
-        needed = opened.evaluate("document.documentElement.scrollWidth")
-        if needed > width:
-            wide[name] = needed
-    assert wide == {}
+def test_pages__have_no_barrier_and_never_scroll_sideways(opened: Page, addresses: dict[str, str]) -> None:
+    assert barriers(opened, addresses, unfold=6) == {}
 
 
 def test_animal__asks_afterwards_for_what_takes_longer(opened: Page, site: str) -> None:
