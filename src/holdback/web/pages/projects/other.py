@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from django.utils.html import format_html_join
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from holdback.answers.decisions import Decisions
@@ -86,7 +86,7 @@ def _ways(found: OtherWays, plans: Decisions, key: str, names: Names) -> Table |
         over = " over your limit" if plan.largest_inbreeding > goal.inbreeding_at_most + 1e-9 else ""
         row: list[str] = [
             _couples(plan, names, year),
-            in_hundred(chance),
+            format_html('<span class="nb">{}</span>', in_hundred(chance)),
             f"{plan.seasons:.1f}",
             f"{percent(plan.largest_inbreeding)}{over}",
         ]

@@ -163,7 +163,7 @@ def _rows(found: Rehearsal, currency: str) -> list[LedgerRow]:
     if found.money is not None:
         rows.append(_spread("Money", found.money, f"{currency}. By your own prices.".lstrip(". ")))
     if found.share is not None and found.true_share is not None:
-        ground = "What the goal animals truly have of the line; their pedigree says less than that."
+        ground = "By pedigree; nine in ten goal animals truly have what the range says, and no look shows it."
         rows.append(
             _row(
                 "Line",

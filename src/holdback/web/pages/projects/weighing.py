@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from holdback.species.catalogue import Catalogue
-from holdback.web.pages.wording import number, percent
+from holdback.web.pages.wording import number, whole_percent
 
 EGGS_MEAN = 6.83
 """Eggs of a clutch where the species file states none."""
@@ -44,7 +44,7 @@ def worth_in_words(worth_eggs: float, eggs: float) -> str:
     some = f"some {number(clutches)} clutches" if clutches >= 1.5 else "about a clutch"
     return (
         f"Reaching it is worth {number(worth_eggs)} eggs, {some}. "
-        f"A clutch goes to it from a chance of {percent(eggs / worth_eggs)} that it brings it."
+        f"A clutch goes to it from a chance of {whole_percent(eggs / worth_eggs)} that it brings it."
     )
 
 
