@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.conf import LazySettings
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, CDPSession, Page, expect
+from tests.browser.barriers import barriers
 
 from holdback.collection.photo_marks import Part, Trace
 from holdback.web.access.tokens import new_token
@@ -21,7 +21,6 @@ from holdback.web.records.services import Marked, add_photo, keep_marks
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 PX_PER_MM = 20
 SIZE = (2400, 1800)
 RULER = ((300, 1500), (300 + 85.60 * PX_PER_MM, 1500))
@@ -249,24 +248,8 @@ def addresses_of_photos(site: str, photo: Photo) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_photos__have_no_barrier_that_axe_finds(opened: Page, addresses_of_photos: list[str], scheme: str) -> None:
-    opened.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of the two words the driver takes
-    found = {}
-    for address in addresses_of_photos:
-        opened.goto(address)
-        result = Axe().run(opened, options={"runOnly": {"type": "tag", "values": TAGS}})
-        if result.violations_count:
-            found[address] = result.generate_report()
-    assert found == {}
-
-
-@pytest.mark.parametrize("width", [320, 390, 1280])
-def test_photos__never_scroll_sideways(opened: Page, addresses_of_photos: list[str], width: int) -> None:
-    opened.set_viewport_size({"width": width, "height": 844})
-    for address in addresses_of_photos:
-        opened.goto(address)
-        assert opened.evaluate("document.documentElement.scrollWidth") <= width, address
+def test_photos__have_no_barrier_and_never_scroll_sideways(opened: Page, addresses_of_photos: list[str]) -> None:
+    assert barriers(opened, {one: one for one in addresses_of_photos}) == {}
 
 
 def test_beside__heads_are_at_true_size_and_on_a_phone_beside_each_other(
