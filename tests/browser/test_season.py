@@ -6,16 +6,14 @@ import re
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
+from tests.browser.barriers import barriers
 
 from holdback.demo_data import LAST_DAY
 from holdback.web.access.tokens import new_token
 from holdback.web.records.models import Animal
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
 @pytest.fixture
@@ -28,28 +26,9 @@ def dated(site: str, settings: Any) -> str:
     return site
 
 
-def unfold(page: Page) -> None:
-    for details in page.locator("details").all():
-        details.evaluate("element => { element.open = true }")
-
-
 def test_season__has_no_barrier_and_never_scrolls_sideways(opened: Page, dated: str) -> None:
     pages = ("/", "/season/", "/season/counts/?all=1", "/season/?print=1")
-    found: dict[str, Any] = {}
-    for path in pages:
-        opened.goto(f"{dated}{path}")
-        unfold(opened)
-        for scheme in ("light", "dark"):
-            opened.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]  # one of the driver's words
-            result = Axe().run(opened, options={"runOnly": {"type": "tag", "values": TAGS}})
-            if result.violations_count:
-                found[f"{path}, {scheme}"] = result.generate_report()
-        for width in (320, 390, 1280):
-            opened.set_viewport_size({"width": width, "height": 844})
-            needed = opened.evaluate("document.documentElement.scrollWidth")
-            if needed > width:
-                found[f"{path}, {width}"] = needed
-    assert found == {}
+    assert barriers(opened, {path: f"{dated}{path}" for path in pages}, unfold=None) == {}
 
 
 def test_season__for_the_wall_is_one_sheet_across(opened: Page, dated: str) -> None:
