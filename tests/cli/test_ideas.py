@@ -71,3 +71,10 @@ def test_ideas__says_what_is_wrong(arguments: list[str], code: str, capsys: pyte
 def test_ideas__typed_genes_do_not_wait_for_numbers() -> None:
     code = "import sys; from holdback.cli import main; main(['ideas', 'Clown']); assert 'numpy' not in sys.modules"
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+def test_ideas__what_is_not_read_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["ideas", "Pied Foo", *FROM]) == 0
+    assert "[think] 'Foo' was not read. Only what is read counts." in capsys.readouterr().out
+    assert main(["ideas", "Pied Foo", "--json", *FROM]) == 0
+    assert json.loads(capsys.readouterr().out)["doubts"] == ["'Foo' was not read."]

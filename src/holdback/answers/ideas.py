@@ -36,6 +36,8 @@ class IdeasFor:
         Cautions, nevers, ideas.
     not_read : tuple of (str, str)
         Offers that were passed over, each with the reason.
+    doubts : tuple of str
+        What is not read, or in doubt, in genes as typed; only what is read counts.
     grounds : mapping of str to str
         Locus key to a sentence that says why it is held to carry what it does; empty for typed genes.
     """
@@ -45,6 +47,7 @@ class IdeasFor:
     sex: Sex
     found: Ideas
     not_read: tuple[tuple[str, str], ...] = ()
+    doubts: tuple[str, ...] = ()
     grounds: Mapping[str, str] = field(default_factory=dict)
 
     def as_json(self) -> dict[str, Any]:
@@ -52,6 +55,7 @@ class IdeasFor:
         return {
             "animal": {"id": self.id or None, "label": self.label, "sex": str(self.sex)},
             **self.found.as_json(),
+            "doubts": list(self.doubts),
             "offers_not_read": [{"text": text, "reason": reason} for text, reason in self.not_read],
         }
 
@@ -90,8 +94,10 @@ def ideas_for(
         raise DecisionError(Fault("DEC-112", "Nobody is named.", hint, field="animal"))
     animal = answers.find(text)
     on_offer, not_read = offers_read(offers, answers.catalogue)
+    in_doubt: tuple[str, ...] = ()
     if animal is None:
         side = answers.parent(text, Sex.UNKNOWN)
+        in_doubt = tuple(message for _, message in side.warnings)
         label, belief, grounds = side.label, side.belief, side.grounds
     else:
         known = answers.genes(animal.id)
@@ -106,7 +112,7 @@ def ideas_for(
         most=most,
         allow=allow,
     )
-    return IdeasFor(animal.id if animal else "", label, belief.sex, found, not_read, grounds)
+    return IdeasFor(animal.id if animal else "", label, belief.sex, found, not_read, in_doubt, grounds)
 
 
 def offers_read(

@@ -66,6 +66,8 @@ def _print(answer: IdeasFor) -> None:
     """Print ideas for a person: cautions and nevers first."""
     found = answer.found
     print(f"Ideas for {answer.label}")
+    for doubt in answer.doubts:
+        print_wrapped(f"[think] {doubt} Only what is read counts.")
     for caution in found.cautions:
         print_wrapped(f"[{caution.level}] {caution.message}")
     for number, idea in enumerate(found.ideas, start=1):

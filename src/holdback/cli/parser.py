@@ -242,7 +242,7 @@ def _rehearse(commands: Commands) -> None:
 def _keep(commands: Commands) -> None:
     command = _command(commands, "keep", "keep", "Which hatchlings to hold back, and what may be said of the others.")
     command.add_argument(
-        "clutches", metavar="CLUTCH", nargs="*", help="clutches to choose from; those of the last year"
+        "clutches", metavar="CLUTCH", nargs="*", help="clutches to choose from; without, those of the last year"
     )
     command.add_argument("--tubs", type=int, metavar="N", default=2, help="young that can be held back (2)")
     command.add_argument("--project", metavar="NAME", default="", help="weigh for one project; all open ones without")

@@ -30,6 +30,13 @@ def test_ideas__typed_genes(read: Read, db: None) -> None:
     assert "ask a reptile vet in doubt" in page
 
 
+def test_ideas__what_is_not_read_is_said(read: Read, db: None) -> None:
+    page = read("/ideas/", animal="Pied Foo")
+    assert "Not all that was typed is read." in page
+    assert "'Foo' was not read. Only what is read counts." in page
+    assert "over 99 % for one or more in a laid clutch" in page.replace("\u202f", " ")
+
+
 def test_ideas__an_animal_of_the_collection(opened: Client, read: Read, barn: dict[str, Animal]) -> None:
     page = read("/ideas/", animal="22-11")
     assert "What to breed Umber 22-11 to" in page

@@ -72,3 +72,5 @@ class IdeasOut(Open):
     never: list[NotBroughtOut]
     ideas: list[IdeaOut]
     notes: list[str]
+    doubts: list[str]
+    """What is not read, or in doubt, in genes as typed."""

@@ -19,7 +19,7 @@ from holdback.web.pages.components import Column, Table
 from holdback.web.pages.drawing import ovals
 from holdback.web.pages.family import record_id
 from holdback.web.pages.ideas.asked import Asked
-from holdback.web.pages.wording import GAP, listed, percent, whole_percent
+from holdback.web.pages.wording import GAP, listed, whole_percent
 from holdback.web.records.models import Animal
 from holdback.web.records.queries import present_animals
 
@@ -100,6 +100,8 @@ def lede(answer: IdeasFor) -> tuple[str, str]:
     """The answer in a sentence, and its uncertain part."""
     found = answer.found
     doubt = "Read the cautions first." if any(each.level != "note" for each in found.cautions) else ""
+    if answer.doubts:
+        doubt = f"Not all that was typed is read. {doubt}".strip()
     if not found.ideas:
         return spaced(found.notes[0]), doubt
     first = found.ideas[0]
@@ -110,8 +112,13 @@ def lede(answer: IdeasFor) -> tuple[str, str]:
 def chance_of(idea: Idea) -> str:
     """Chance of what is counted, in a sentence."""
     later = "" if idea.is_seen else f" The look itself takes {idea.generations} generations."
-    young, clutch = capital(of_young(idea.per_hatchling)), percent(idea.first_clutch)
+    young, clutch = capital(of_young(idea.per_hatchling)), _whole(idea.first_clutch)
     return f"{young} {idea.aim}; {clutch} for one or more in a laid clutch.{later}"
+
+
+def _whole(chance: float) -> str:
+    """Chance in whole percent, never said to be sure where it is not."""
+    return f"over 99{GAP}%" if 0.99 < chance < 1 else whole_percent(chance)
 
 
 def spaced(text: str) -> str:
@@ -147,7 +154,7 @@ def _table(idea: Idea, answer: IdeasFor, keys: Mapping[str, Animal], *, is_offer
             mates.setdefault(one.id, one)
     ranked = sorted(mates.values(), key=lambda one: ((one.kinship or 0.0) >= UNRELATED, not one.is_proven, -one.chance))
     heads = [Column("On offer" if is_offer else "Mate"), Column("As a mate"), _CHANCE]
-    rows = [[_mate(one, answer, keys), _facts(one), whole_percent(one.first_clutch)] for one in ranked[:_MATES_SHOWN]]
+    rows = [[_mate(one, answer, keys), _facts(one), _whole(one.first_clutch)] for one in ranked[:_MATES_SHOWN]]
     if len(idea.genes) > 1:
         heads.insert(1, _HAS)
         for row, one in zip(rows, ranked, strict=False):

@@ -83,7 +83,10 @@ def _answered(asked: Asked) -> dict[str, Any]:
         "on_record": animal_by_tag(found.id) if found.id else None,
         "plain": plain,
         "doubt": doubt,
-        "cautions": [(each.level, page.spaced(each.message)) for each in found.found.cautions],
+        "cautions": [
+            *(("think", f"{page.spaced(doubt)} Only what is read counts.") for doubt in found.doubts),
+            *((each.level, page.spaced(each.message)) for each in found.found.cautions),
+        ],
         "shown": page.ideas_shown(found, asked.only),
         "never": never,
         "unless": unless,
