@@ -226,3 +226,14 @@ def test_broken_words__weeks_of_one_kind_of_place_in_one_sentence() -> None:
     assert broken_words(state, {"pair:a:b", f"tubs:{weeks[2]}"}) == [
         "In the week of 12 July there are too few tubs: 26 would be taken, of 25."
     ]
+
+
+def test_plan__says_what_hangs_on_a_doubt(read: Read, herd: dict[str, Animal]) -> None:
+    from holdback.web.records.services import add_animal
+
+    add_animal(
+        who=WHO, tag="20-07", name="Mortar", sex="female", genes="50% het Clown", hatched="2020-07", status="breeder"
+    )
+    lock = f"{BOARD}?year=2027&fix=20-07~20-01~first-clown"
+    page = read(lock)
+    assert "1 pairing hangs on what an animal may carry." in page

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from holdback.decisions.season_plan import SeasonPlan
 from holdback.errors import HoldbackError
+from holdback.web.pages.family import label
 from holdback.web.pages.season.names import Names
 from holdback.web.pages.season_plan import board
 from holdback.web.pages.season_plan.asked import Asked
@@ -26,7 +27,7 @@ from holdback.web.pages.season_plan.words import (
 )
 from holdback.web.pages.season_plan.worked import Costs, Planned, planned, proof
 from holdback.web.pages.worked_out import Working
-from holdback.web.records.models import Animal, PlannedPairing
+from holdback.web.records.models import PlannedPairing
 
 _NOTHING = 0.005
 """Worth below which a loosened limit changes nothing."""
@@ -57,7 +58,7 @@ def _told(now: board.Now) -> dict[str, Any]:
     found, asked = now.found, now.asked
     names = names_of(found)
     record = on_record(asked.year)
-    plain, doubt = lede(found)
+    plain, doubt = lede(found, now.state)
     return {
         "plan": found.plan,
         "plain": plain,
@@ -74,7 +75,7 @@ def _told(now: board.Now) -> dict[str, Any]:
         "spare": [names.link(one) for one in found.plan.spare],
         "places": places_shown(now.state.load),
         "has_places": bool(now.state.load),
-        "drops": [f"{_said(one.sire)} with {_said(one.dam)}" for one in dropped_by(now, names)],
+        "drops": [f"{label(one.sire)} with {label(one.dam)}" for one in dropped_by(now, names)],
         "fixed": [
             (names.label(one.sire), names.label(one.dam), _without_fixed(asked, one.dam).address) for one in asked.fixed
         ],
@@ -98,10 +99,6 @@ def without(found: Planned) -> list[str]:
         why if why.startswith(goals[key].name) else f"{goals[key].name}: {why}"
         for key, why in found.decisions.without_route.items()
     ]
-
-
-def _said(animal: Animal) -> str:
-    return f"{animal.name} {animal.tag}".strip()
 
 
 def _moved(now: board.Now, names: Names) -> dict[str, Any] | None:

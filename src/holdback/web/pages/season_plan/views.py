@@ -16,6 +16,7 @@ from holdback.bridge import catalogue_of_records
 from holdback.collection.projects import PairingState
 from holdback.errors import Fault, HoldbackError, RecordError
 from holdback.web.pages import keeper
+from holdback.web.pages.family import label
 from holdback.web.pages.forms.base import PlainForm
 from holdback.web.pages.questions import How, Questions, taken_in
 from holdback.web.pages.season_plan import page
@@ -103,9 +104,10 @@ def lock(request: HttpRequest) -> HttpResponse:
     try:
         _write(given.dict(), dam, sire, how, deed=str(deed))
     except RecordError as error:
-        return _refused(request, error, how, what=f"{head} {sire} with {dam}", back=_back(request))
+        return _refused(request, error, how, what=f"{head} {label(sire)} with {label(dam)}", back=_back(request))
     undo = how.undo
-    add_toast(request, f"{sire} with {dam} {said}." if undo else f"{sire} with {dam}: nothing new.", undo=undo)
+    pair = f"{label(sire)} with {label(dam)}"
+    add_toast(request, f"{pair} {said}." if undo else f"{pair}: nothing new.", undo=undo)
     return redirect(_back(request))
 
 
@@ -137,7 +139,7 @@ def drop(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     pairing = get_object_or_404(PlannedPairing.objects.select_related("dam", "sire"), pk=key)
     how = How.of(request.POST.dict())
     services.drop_pairing(pairing, who=how.who, batch=how.batch)
-    add_toast(request, f"{pairing.sire} with {pairing.dam} is dropped.", undo=how.undo)
+    add_toast(request, f"{label(pairing.sire)} with {label(pairing.dam)} is dropped.", undo=how.undo)
     return redirect(_back(request))
 
 

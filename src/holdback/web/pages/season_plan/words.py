@@ -96,18 +96,24 @@ def _weeks_words(name: str, weeks: Sequence[WeekPlaces]) -> str:
     return f"{when} there are too few {name}: {number(most.planned_for, 1)} would be taken, of {there}."
 
 
-def lede(found: Planned) -> tuple[str, str]:
-    """How many pairings for what, and what is uncertain of it."""
-    plan, goals = found.plan, found.decisions.goals
-    served = [goals[one.project].name for one in plan.projects if one.pairings and one.project in goals]
-    if not plan.pairings:
+def lede(found: Planned, now: WhatIf) -> tuple[str, str]:
+    """How many pairings for what, as it stands, and what is uncertain of it."""
+    goals = found.decisions.goals
+    served = [goals[one.project].name for one in now.projects if one.pairings and one.project in goals]
+    if not now.pairings:
         return f"Nobody is put together in {found.asked.year}.", ""
-    plain = f"{counted(len(plan.pairings), 'pairing')}{f' for {listed(served)}' if served else ''}."
-    bets = sum(any(reason.startswith("He may carry it") for reason in one.reasons) for one in plan.pairings)
+    plain = f"{counted(len(now.pairings), 'pairing')}{f' for {listed(served)}' if served else ''}."
+    why = [found.decisions.reasons(one, found.asked.year) for one in now.pairings]
+    bets = sum(any(_is_bet(reason) for reason in reasons) for reasons in why)
     if not bets:
         return plain, ""
     verb = "hangs" if bets == 1 else "hang"
-    return plain, f"{counted(bets, 'pairing')} {verb} on what a male may carry."
+    return plain, f"{counted(bets, 'pairing')} {verb} on what an animal may carry."
+
+
+def _is_bet(reason: str) -> bool:
+    """Whether a reason says that the clutch comes to nothing if a parent does not carry what it may carry."""
+    return "may carry" in reason and ("; if not," in reason or "hang on that" in reason)
 
 
 def proof_words(plan: SeasonPlan) -> str:
