@@ -123,7 +123,7 @@ def test_change_goal__shows_what_changes_and_does_it(big: Project, add: Add) -> 
     shown = goal_changes(big, **fields)
     assert [str(one) for one in shown] == [
         "tubs at one time: 1, now 3",
-        "largest inbreeding: 0.125, now 0.0625",
+        "largest inbreeding: 12.5 %, now 6.25 %",
         "animals for it only: nothing, now M1, M2",
     ]
     assert Project.objects.get().tubs == 1, "nothing is changed by being shown"

@@ -95,7 +95,7 @@ def _row(row: Ranked, animals: dict[str, Animal], n_kept: int) -> Row:
         sex,
         row.shows,
         row.carries or "—",
-        ", ".join(f"{100 * share:.0f}{GAP}% {line}" for line, share in row.shares),
+        ", ".join(f"{100 * share:.0f}{GAP}%" + f" {line}" * (len(row.shares) > 1) for line, share in row.shares),
         "—" if row.hatch_mass_g is None else f"{row.hatch_mass_g:.0f}{GAP}g",
         "" if row.beyond_egg is None else _signed(row.beyond_egg),
         row.reasons,

@@ -114,13 +114,20 @@ def goal_changes(project: Project, **fields: Unpack[GoalFields]) -> tuple[GoalCh
     """What `change_goal` would change, to be shown before it is."""
     animals = fields.pop("animals", None)
     found = [
-        GoalChange(name, LABELS[name], said(getattr(project, name)), said(value))
+        GoalChange(name, LABELS[name], _said_of(name, getattr(project, name)), _said_of(name, value))
         for name, value in _columns(fields).items()
         if getattr(project, name) != value
     ]
     if animals is not None and (now := sorted(one.tag for one in animals)) != (was := kept_for(project)):
         found.append(GoalChange("animals", LABELS["animals"], said(was), said(now)))
     return tuple(found)
+
+
+def _said_of(name: str, value: object) -> str:
+    """Value of a field in words; a share as percent, as it is typed."""
+    if name in {"share_at_least", "inbreeding_at_most"} and isinstance(value, float):
+        return f"{100 * value:.4g} %"
+    return said(value)
 
 
 def change_goal(
