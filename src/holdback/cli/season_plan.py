@@ -41,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _wish(decisions: Decisions, arguments: argparse.Namespace) -> Wish:
     from holdback.answers.decisions.season_input import Wish
-    from holdback.decisions.season_plan import BAD_YEAR, Lock
+    from holdback.decisions.season_plan import Lock
 
     locks = []
     for text in arguments.lock:
@@ -51,7 +51,7 @@ def _wish(decisions: Decisions, arguments: argparse.Namespace) -> Wish:
             hint = "Write the male and the female by id or name, as in 22-05:22-11."
             raise DecisionError(Fault("DEC-146", f"The pair {text!r} was not read.", hint, value=text))
         locks.append(Lock(pair[0].id, pair[1].id))
-    return Wish(caution=0.0 if arguments.mean else BAD_YEAR, reserve=arguments.reserve, locks=tuple(locks))
+    return Wish(caution=0.0 if arguments.mean else None, reserve=arguments.reserve, locks=tuple(locks))
 
 
 def _print(decisions: Decisions, year: int, plan: SeasonPlan) -> None:

@@ -63,6 +63,8 @@ class Breeding:
         Standard deviation of what is not passed on of it.
     sexes_told : bool
         Whether the sex of young is known when they are chosen.
+    horizon : float
+        Seasons beyond which a goal counts as out of reach.
     marks : mapping of str to str
         Name of each value to where it comes from, in words.
     """
@@ -79,6 +81,7 @@ class Breeding:
     additive_sd: float = 0.0
     environment_sd: float = 0.0
     sexes_told: bool = True
+    horizon: float = 12.0
     marks: Mapping[str, str] = field(default_factory=dict)
 
 

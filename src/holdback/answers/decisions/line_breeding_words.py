@@ -68,15 +68,15 @@ def _size(one: Breeder) -> float:
 
 def _why_in(one: Breeder, names: Mapping[str, str]) -> str:
     return (
-        f"{names.get(one.animal, one.animal)} passes on {_signed(_size(one))} % only, and breeds because {_SHE[one.sex]} is less "
-        f"akin to the others of the line than most: {percent(one.kinship)} on average."
+        f"{names.get(one.animal, one.animal)} passes on {_signed(_size(one))} % only, and breeds because "
+        f"{_SHE[one.sex]} is less akin to the others of the line than most: {percent(one.kinship)} on average."
     )
 
 
 def _why_out(one: Breeder, names: Mapping[str, str]) -> str:
     return (
-        f"{names.get(one.animal, one.animal)} would pass on {_signed(_size(one))} %, and stays out: {_SHE[one.sex]} is akin to the "
-        f"others of the line by {percent(one.kinship)} on average."
+        f"{names.get(one.animal, one.animal)} would pass on {_signed(_size(one))} %, and stays out: "
+        f"{_SHE[one.sex]} is akin to the others of the line by {percent(one.kinship)} on average."
     )
 
 

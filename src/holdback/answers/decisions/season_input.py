@@ -17,7 +17,7 @@ from holdback.collection.model import Sex
 from holdback.collection.projects import PairingState
 from holdback.decisions.barring import Barring
 from holdback.decisions.goal import Goal, Target
-from holdback.decisions.season_plan import BAD_YEAR, Ban, Crosses, Lock, MayCarry, Part, PlanInput, Project
+from holdback.decisions.season_plan import Ban, Crosses, Lock, MayCarry, Part, PlanInput, Project
 from holdback.decisions.stock import NEVER, Stock
 from holdback.errors import DecisionError, Fault
 
@@ -32,8 +32,9 @@ class Wish:
 
     Parameters
     ----------
-    caution : float
-        Standard deviations above the mean that must find room: 0 plans for the mean year.
+    caution : float or None
+        Standard deviations above the mean that must find room: 0 plans for the mean year, None for the bad year of the
+        species file.
     reserve : int
         Males to be kept free in all.
     locks : tuple of Lock
@@ -42,7 +43,7 @@ class Wish:
         Pairings in all.
     """
 
-    caution: float = BAD_YEAR
+    caution: float | None = None
     reserve: int = 0
     locks: tuple[Lock, ...] = ()
     clutches_at_most: int | None = None
@@ -114,7 +115,7 @@ def season_input(decisions: Decisions, year: int, wish: Wish) -> PlanInput:
         clutches_at_most=wish.clutches_at_most,
         weeks=weeks_of(year, decisions.season),
         loads=loads_of(stock, tuple(females), year, decisions.season),
-        caution=wish.caution,
+        caution=_caution(decisions, wish),
     )
 
 
@@ -128,6 +129,10 @@ def _serving(
         found = (parts, tuple(served(decisions, key, parts, season, ready=ready)))
         decisions.kept_serving[key, season] = found
     return found
+
+
+def _caution(decisions: Decisions, wish: Wish) -> float:
+    return decisions.catalogue.decisions["bad_year_z"].value if wish.caution is None else wish.caution
 
 
 def _check_year(decisions: Decisions, year: int) -> None:

@@ -82,6 +82,7 @@ def parts_of(decisions: Decisions, key: str, plan: Plan, season: int) -> tuple[N
         Season planned, from 0.
     """
     goal, year, by_season = decisions.goals[key], decisions.stock.year, decisions.chances(key)
+    horizon = round(decisions.stock.breeding.horizon)
     steps = [
         step
         for step in plan.steps
@@ -89,10 +90,12 @@ def parts_of(decisions: Decisions, key: str, plan: Plan, season: int) -> tuple[N
     ]
     words = f"the goal by {goal.by}" if goal.by else "the goal"
     return (
-        Needed(words, None, worth_of_goal(goal, by_season, year)),
+        Needed(words, None, worth_of_goal(goal, by_season, year, horizon)),
         *(
             Needed(
-                kind_words(step.keep, plan.target, is_bred=True), step.keep, worth_of_step(goal, by_season, step, year)
+                kind_words(step.keep, plan.target, is_bred=True),
+                step.keep,
+                worth_of_step(goal, by_season, step, year, horizon),
             )
             for step in steps
         ),

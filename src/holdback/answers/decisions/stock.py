@@ -105,6 +105,7 @@ def breeding_of(answers: Answers, season: Season, past: Past) -> Breeding:
         adult_lives=lives["adult_lives"].value if "adult_lives" in lives else 1.0,
         additive_sd=additive,
         environment_sd=environment,
+        horizon=lives["horizon_seasons"].value,
         marks={
             "eggs": season.counts.ground(),
             "lays": _rate_ground(past.proven),

@@ -18,7 +18,7 @@ HORIZON = 12
 """Seasons looked at where a goal names no year."""
 
 
-def worth_of_goal(goal: Goal, by_season: Sequence[float], year: int) -> float:
+def worth_of_goal(goal: Goal, by_season: Sequence[float], year: int, horizon: int = HORIZON) -> float:
     """Worth of the goal by the year wished for, through a pair that is made this season.
 
     Parameters
@@ -29,20 +29,22 @@ def worth_of_goal(goal: Goal, by_season: Sequence[float], year: int) -> float:
         Chance of it by each season from 0, however it comes.
     year : int
         Year of season 0.
+    horizon : int
+        Seasons looked at where the goal names no year.
     """
-    return goal.worth_eggs * (1 - _by(by_season, _last(goal, year) - 1)) + goal.year_worth_eggs
+    return goal.worth_eggs * (1 - _by(by_season, _last(goal, year, horizon) - 1)) + goal.year_worth_eggs
 
 
-def worth_of_step(goal: Goal, by_season: Sequence[float], step: Step, year: int) -> float:
+def worth_of_step(goal: Goal, by_season: Sequence[float], step: Step, year: int, horizon: int = HORIZON) -> float:
     """Worth of what a step keeps, if it is had this season and not a year later; never more than the goal's."""
-    last = _last(goal, year)
+    last = _last(goal, year, horizon)
     year_lost = goal.worth_eggs * (_by(by_season, last) - _by(by_season, last - 1)) + goal.year_worth_eggs
-    return float(min(year_lost / max(step.per_season, 0.05), goal.worth_eggs + HORIZON * goal.year_worth_eggs))
+    return float(min(year_lost / max(step.per_season, 0.05), goal.worth_eggs + horizon * goal.year_worth_eggs))
 
 
-def _last(goal: Goal, year: int) -> int:
+def _last(goal: Goal, year: int, horizon: int) -> int:
     """Season wished for; a goal that is late already is wanted as soon as may be."""
-    return max(goal.by - year, 1) if goal.by else HORIZON
+    return max(goal.by - year, 1) if goal.by else horizon
 
 
 def _by(by_season: Sequence[float], season: int) -> float:

@@ -18,8 +18,6 @@ NOT_COUNTED = (
     "Counted without deaths, as if genes went to young apart from each other and from sex, and with the luck of every "
     "cross by itself; a rehearsal plays all of it."
 )
-REACH = 12.0
-"""Assumed: a goal that takes more seasons on average is told to be out of reach."""
 _MOST = 10
 _FEW = 0.02
 """Chance below which a gene counts as not carried in a sentence, and from whose complement as certain."""
@@ -28,7 +26,7 @@ _FEW = 0.02
 def notes(stock: Stock, space: Space, steps: Sequence[Step], *, seasons: float, is_complete: bool) -> tuple[str, ...]:
     """Sentences on a route: whether it is out of reach, where it turns on a possible het, what it does not count."""
     found = []
-    if seasons > REACH:
+    if seasons > stock.breeding.horizon:
         found.append(f"Not in reach: {seasons:.0f} seasons on average. See which single wish buys most.")
     found += [sentence for step in steps for sentence in _doubts(stock, space, step)]
     found.append(NOT_COUNTED)

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from django.http import QueryDict
 
 from holdback.answers.decisions.season_input import Wish
-from holdback.decisions.season_plan import BAD_YEAR, Lock, Move
+from holdback.decisions.season_plan import Lock, Move
 
 _BETWEEN = "~"
 """Between a female, a male and a project in an address."""
@@ -63,7 +63,7 @@ class Asked:
     @property
     def wish(self) -> Wish:
         """How the season is planned."""
-        caution = 0.0 if self.is_mean else BAD_YEAR
+        caution = 0.0 if self.is_mean else None
         return Wish(caution, self.reserve, self.fixed, self.most)
 
     def as_json(self) -> dict[str, Any]:
