@@ -87,7 +87,13 @@ PROJECT_TABLES: tuple[Table, ...] = (
         Accepted,
         (
             Column("project", Kind.ID, _PROJECT, required=True, refers="projects"),
-            Column("code", Kind.TEXT, "Code of the caution, as in welfare-neurological:spider, or of all of its kind.", required=True, absent=""),
+            Column(
+                "code",
+                Kind.TEXT,
+                "Code of the caution, as in welfare-neurological:spider, or of all of its kind.",
+                required=True,
+                absent="",
+            ),
             text("by", "Who spoke."),
             Column("date", Kind.DATE, "When."),
             text("words", "What was said."),
