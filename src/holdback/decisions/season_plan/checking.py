@@ -91,7 +91,9 @@ def _locks(inp: PlanInput) -> Iterator[Fault]:
     for sire, n in Counter(one.sire for one in set(inp.locks)).items():
         cap = int(inp.caps[inp.males.index(sire)])
         if n > cap:
-            what = f"{inp.name(sire)} is fixed to {n} females, and may have {cap} clutches."
+            females = "one female" if n == 1 else f"{n} females"
+            clutches = "one clutch" if cap == 1 else f"{cap or 'no'} clutches"
+            what = f"{inp.name(sire)} is fixed to {females}, and may have {clutches}."
             yield Fault("DEC-034", what, "Release a pair, or allow him more clutches.", animal=sire)
 
 
