@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
+import uuid
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from django.utils import timezone
 
 from holdback.errors import Fault, RecordError
 from holdback.web.jobs import work as jobs
+from holdback.web.jobs import worker
 from holdback.web.jobs.models import Job, State
 from holdback.web.jobs.reporter import Cancelled, Lost, Reporter
 from holdback.web.jobs.worker import run_one, run_worker, start_worker_thread
@@ -221,3 +223,8 @@ def test_start_worker_thread__works_beside_the_server() -> None:
     assert not thread.is_alive()
     job.refresh_from_db()
     assert job.result == "signalled"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_start_here__a_job_whose_row_is_gone_ends_quietly() -> None:
+    worker._do_here(uuid.uuid4())

@@ -7,6 +7,7 @@ import os
 import socket
 import threading
 import uuid
+from contextlib import suppress
 from typing import Any
 
 from django.db import close_old_connections, connection, transaction
@@ -142,8 +143,9 @@ def start_here(name: str, **inputs: Any) -> Job:
 
 
 def _do_here(key: uuid.UUID) -> None:
-    """Bring a job to its end in a thread of its own."""
+    """Bring a job to its end in a thread of its own; nobody waits for one whose row is gone."""
     try:
-        finish(Job.objects.get(pk=key))
+        with suppress(Job.DoesNotExist):
+            finish(Job.objects.get(pk=key))
     finally:
         connection.close()
