@@ -125,7 +125,7 @@ def test_plan_season__names_the_order_of_females_does_not_matter() -> None:
 
 
 def test_plan_season__one_two_three_clutches() -> None:
-    """1/4 of the young, laying .7: worth of 1, 2, 3 clutches (figures of the dossier's clutch law)."""
+    """1/4 of the young, laying .7: worth of 1, 2, 3 clutches (figures of the usual clutch law)."""
     chance = 1 - np.exp(-0.765819)
     for n, share in ((1, 0.5350), (2, 0.7838), (3, 0.8995)):
         rows = [(0, dam, 0, 0, chance) for dam in range(n)]
