@@ -6,6 +6,7 @@ Models are imported where they are used: this file may be read before Django is 
 from __future__ import annotations
 
 import sqlite3
+import threading
 from collections.abc import Iterator
 
 import pytest
@@ -17,6 +18,21 @@ from holdback.demo_data import folder
 
 _written: list[sqlite3.Connection] = []
 """The database with the demo in it, as this process first wrote it; a copy takes a hundredth of the time."""
+
+
+@pytest.fixture(autouse=True)
+def no_job_outlives_its_test(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Stop and await jobs that pages began, while the database is still there."""
+    if "transactional_db" in request.fixturenames:
+        request.getfixturevalue("transactional_db")
+    yield
+    at_work = [thread for thread in threading.enumerate() if thread.name.startswith("holdback-")]
+    if at_work:
+        from holdback.web.jobs.models import Job, State
+
+        Job.objects.filter(state=State.RUNNING).update(cancel_asked=True)
+    for thread in at_work:
+        thread.join(timeout=60)
 
 
 @pytest.fixture
