@@ -191,6 +191,6 @@ def _keep(worths: Worths, one: Candidate, *, is_kept: bool) -> Iterator[str]:
 
 
 def _list(worths: Worths, animals: Sequence[str]) -> str:
-    from holdback.decisions.holdbacks.words import listed
+    from holdback.decisions.kind_words import listed
 
     return listed([name(worths.stock, one) for one in animals]) if animals else ""

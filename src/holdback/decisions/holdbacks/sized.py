@@ -11,8 +11,9 @@ from holdback.collection.estimate import Basis, Estimate
 from holdback.decisions.goal import SizeAim
 from holdback.decisions.holdbacks.ordering import RANGE
 from holdback.decisions.holdbacks.result import Waiting
-from holdback.decisions.holdbacks.words import in_100, listed, name
+from holdback.decisions.holdbacks.words import in_100, name
 from holdback.decisions.holdbacks.worths import Worths
+from holdback.decisions.kind_words import listed
 from holdback.decisions.stock import FloatArray
 
 _POINTS = 4001

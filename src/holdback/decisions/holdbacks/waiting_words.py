@@ -7,8 +7,9 @@ from holdback.decisions.goal import GoalGene
 from holdback.decisions.holdbacks.ordering import RANGE
 from holdback.decisions.holdbacks.result import Waiting
 from holdback.decisions.holdbacks.waiting import Worthwhile, knowing_carrier, knowing_sexes
-from holdback.decisions.holdbacks.words import in_100, listed, name
+from holdback.decisions.holdbacks.words import in_100, name
 from holdback.decisions.holdbacks.worths import Bag, Worths
+from holdback.decisions.kind_words import listed
 
 _MOST_ASKED = 3
 """Hatchlings not kept of which it is asked what knowing their genes would be worth."""

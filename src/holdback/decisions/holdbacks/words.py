@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from holdback.collection.model import Sex
 from holdback.decisions.stock import Stock
 
@@ -11,11 +9,6 @@ from holdback.decisions.stock import Stock
 def name(stock: Stock, animal: str) -> str:
     """What an animal is called."""
     return stock.names.get(animal, animal)
-
-
-def listed(parts: Sequence[str]) -> str:
-    """A list in a sentence: "a, b and c"."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def in_100(percent: float) -> str:
