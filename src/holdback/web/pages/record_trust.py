@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -73,23 +75,16 @@ def trust_table(catalogue: Catalogue) -> Table:
 
 def size_table(catalogue: Catalogue) -> Table:
     """Days in which a weight does not count, and the ordinary animal, each with its range, standing and ground."""
-    columns = [
-        Column("What is taken"),
-        Column("Number", is_number=True),
-        Column("Range", is_number=True),
-        Column("Standing", is_full=True),
-        Column("Ground", is_full=True),
-    ]
-    rows = []
-    for key, value in catalogue.size.items():
-        spread = span(value.low, value.high, 0) if value.low < value.high else "none given"
-        words = _changed_at("size", key, _SIZE[key])
-        rows.append([words, quantity(value.value, value.unit, 0), spread, value.mark.value, value.note or "none given"])
-    return Table(columns, rows)
+    return _numbers("size", catalogue.size, _SIZE, decimals=0)
 
 
 def decisions_table(catalogue: Catalogue) -> Table:
     """What plans and ideas count on, each number with its range, standing and ground."""
+    return _numbers("decisions", catalogue.decisions, _DECISIONS, decimals=3)
+
+
+def _numbers(kind: str, values: Mapping[str, Value], words: Mapping[str, str], *, decimals: int) -> Table:
+    """Assumed numbers of one kind."""
     columns = [
         Column("What is taken"),
         Column("Number", is_number=True),
@@ -98,10 +93,10 @@ def decisions_table(catalogue: Catalogue) -> Table:
         Column("Ground", is_full=True),
     ]
     rows = []
-    for key, value in catalogue.decisions.items():
-        spread = span(value.low, value.high, 3) if value.low < value.high else "none given"
-        words = _changed_at("decisions", key, _DECISIONS[key])
-        rows.append([words, quantity(value.value, value.unit, 3), spread, value.mark.value, value.note or "none given"])
+    for key, value in values.items():
+        spread = span(value.low, value.high, decimals) if value.low < value.high else "none given"
+        said = quantity(value.value, value.unit, decimals)
+        rows.append([_changed_at(kind, key, words[key]), said, spread, value.mark.value, value.note or "none given"])
     return Table(columns, rows)
 
 
